@@ -1,0 +1,2 @@
+//! The `traywright` command: arguments in, one library call, an exit code out.
+fn main() {}

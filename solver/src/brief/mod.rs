@@ -1,0 +1,1 @@
+//! brief: see the crate documentation.

@@ -1,0 +1,1 @@
+//! check: see the crate documentation.

@@ -1,0 +1,1 @@
+//! draw: see the crate documentation.

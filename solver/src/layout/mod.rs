@@ -1,0 +1,4 @@
+//! Trays → layers and positions: the placement model, its engines, and settling.
+
+pub mod instance;
+pub mod pack;

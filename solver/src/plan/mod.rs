@@ -1,0 +1,295 @@
+//! The answer: what `traywright plan` writes and every later room reads.
+//!
+//! The types here are the file format (design §8); all lengths are millimetres as exact decimals,
+//! all volumes mm³ as exact decimals, in box coordinates.
+
+use serde::{Deserialize, Serialize};
+
+use crate::job::{Grip, Use};
+use crate::length::{Area, Length, Volume};
+use crate::place::{Point, Size};
+
+/// A whole plan file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plan {
+    /// Always `traywright-plan`.
+    pub format: String,
+    /// Always 1.
+    pub version: u32,
+    /// Title of the brief.
+    pub title: String,
+    /// Digest of the brief it answers.
+    pub brief_sha256: String,
+    /// Seed of the search.
+    pub seed: u64,
+    /// Node budget of the search.
+    pub nodes: u64,
+    /// What is proven.
+    pub claim: Claim,
+    /// Value and bound of the tight plan.
+    pub objective_mm3: Objective,
+    /// Least claimed volume.
+    pub tight: Arrangement,
+    /// The same after spare room has been shared out: what is built.
+    pub settled: Arrangement,
+    /// What to lift to reach each tray.
+    pub lifts: Vec<Lift>,
+    /// Parts and kept items that found no place.
+    pub left_out: Vec<String>,
+    /// Warnings and notes.
+    pub findings: Vec<Note>,
+}
+
+/// State of a claim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ClaimState {
+    /// Value equals bound.
+    Proven,
+    /// A plan with a bound below it.
+    Gap,
+    /// A plan without a useful bound.
+    Unproven,
+    /// It is proven that no plan of this class exists.
+    Impossible,
+    /// The search ended without a plan and without a proof that there is none.
+    NoneFound,
+}
+
+/// What is proven about a plan, and within which class of arrangements.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Claim {
+    /// State.
+    pub state: ClaimState,
+    /// 1 − bound / value, as a decimal share; 0 where proven.
+    pub gap: Option<f64>,
+    /// Step of the search.
+    pub grid_mm: Length,
+    /// `exact` or `searched` shape curves.
+    pub curves: String,
+    /// `all` or `candidates`: which layer heights were considered.
+    pub heights: String,
+    /// Which bound closed (or holds) the gap.
+    pub bound_by: String,
+}
+
+/// Value and bound of the tight plan, mm³.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Objective {
+    /// stock + voids + slack + overhead.
+    pub wasted: Volume,
+    /// Weighted lifts.
+    pub access: Volume,
+    /// Their sum.
+    pub value: Volume,
+    /// Nothing of the class can be below this.
+    pub bound: Volume,
+}
+
+/// The volume account: `interior = contents + kept + cover + stock + voids + slack + overhead + spare`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Volumes {
+    /// Width × depth × height of the box.
+    pub interior: Volume,
+    /// The parts themselves.
+    pub contents: Volume,
+    /// Kept items.
+    pub kept: Volume,
+    /// Cover items.
+    pub cover: Volume,
+    /// Wood or board of all trays.
+    pub stock: Volume,
+    /// Needs less contents.
+    pub voids: Volume,
+    /// Compartments' clear room less need.
+    pub slack: Volume,
+    /// Room above kept items and low trays up to the top of their layers.
+    pub overhead: Volume,
+    /// All the rest.
+    pub spare: Volume,
+    /// stock + voids + slack + overhead.
+    pub wasted: Volume,
+}
+
+/// One arrangement of everything in the box.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Arrangement {
+    /// The volume account.
+    pub volumes_mm3: Volumes,
+    /// From the floor up.
+    pub layers: Vec<Layer>,
+    /// Kept items.
+    pub kept: Vec<Body>,
+    /// Cover items.
+    pub cover: Vec<Body>,
+    /// Trays, in the order of the brief, copies one by one.
+    pub trays: Vec<PlacedTray>,
+}
+
+/// A horizontal slab.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Layer {
+    /// z of its bottom.
+    pub bottom: Length,
+    /// Its height.
+    pub height: Length,
+}
+
+/// A kept or cover item in its place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Body {
+    /// Its name.
+    pub name: String,
+    /// Which of its copies, from 1.
+    pub copy: usize,
+    /// Corner with the least coordinates.
+    pub at: Point,
+    /// As it stands.
+    pub size: Size,
+    /// Layers it reaches into, from 1 at the floor; empty for cover items.
+    pub layers: Vec<usize>,
+}
+
+/// A tray in its place (or nested in a compartment).
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedTray {
+    /// Its name.
+    pub name: String,
+    /// Which of its copies, from 1.
+    pub copy: usize,
+    /// How soon it is needed.
+    #[serde(rename = "use")]
+    pub usage: Use,
+    /// Layers it reaches through, from 1 at the floor; empty for a nested tray.
+    pub layers: Vec<usize>,
+    /// Corner with the least coordinates, box coordinates.
+    pub at: Point,
+    /// Outer size.
+    pub size: Size,
+    /// Thickness of its walls.
+    pub wall: Length,
+    /// Thickness of its floor.
+    pub floor: Length,
+    /// Thickness of its lid; 0 where it has none.
+    pub lid: Length,
+    /// How it is lifted.
+    pub grip: Grip,
+    /// One a part.
+    pub compartments: Vec<Compartment>,
+    /// Partitions between compartments.
+    pub dividers: Vec<Divider>,
+}
+
+/// A partition.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Divider {
+    /// Corner with the least coordinates.
+    pub at: Point,
+    /// Extent.
+    pub size: Size,
+}
+
+/// A space for one part: its clear inner room up to the tray's rim.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Compartment {
+    /// Name of the part.
+    pub part: String,
+    /// Corner with the least coordinates.
+    pub at: Point,
+    /// Clear room.
+    pub size: Size,
+    /// What the part needs as it stands here (already turned).
+    pub need: PlacedNeed,
+    /// `poured`, `flat`, `long-edge`, `short-edge`, `roll`, `lean`, `block`, `tray`.
+    pub standing: String,
+    /// Turned by 90° about the vertical.
+    pub turn: bool,
+    /// Piles, rows or bodies along the width and the depth, as words such as "2 piles" or "3 × 2 × 1"; empty for one.
+    pub piles: String,
+    /// Lean angle in whole degrees; 90 where nothing leans.
+    pub lean_deg: i64,
+    /// Room beyond need.
+    pub slack: Slack,
+    /// A nested tray.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tray: Option<Box<PlacedTray>>,
+}
+
+/// Kind of a need.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum NeedKind {
+    /// A block of fixed size.
+    Fixed,
+    /// An area and least sides.
+    Soft,
+    /// A row whose length depends on its height.
+    Row,
+}
+
+/// A need as it stands in its compartment.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedNeed {
+    /// Which kind.
+    pub kind: NeedKind,
+    /// For `fixed` and `row`: width, depth, height.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<Size>,
+    /// For `soft`: least floor area at this clear height.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub area_mm2: Option<Area>,
+    /// For `soft`: least shorter and least longer side.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least: Option<[Length; 2]>,
+}
+
+/// Room beyond need, in several terms.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Slack {
+    /// Along x.
+    pub width: Length,
+    /// Along y.
+    pub depth: Length,
+    /// Up.
+    pub height: Length,
+    /// Clear room less need, ml rounded down to 0.1.
+    pub volume_ml: f64,
+    /// Share of the clear room, percent with one decimal.
+    pub percent: f64,
+    /// How many more would go in.
+    pub more: i64,
+    /// Of what.
+    pub more_of: String,
+}
+
+/// What to lift to reach a tray.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lift {
+    /// The tray, with the number of its copy where there are several.
+    pub tray: String,
+    /// Trays and cover items to be lifted first, in the order of lifting.
+    pub first: Vec<String>,
+}
+
+/// A finding as it stands in a plan.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Note {
+    /// Its code.
+    pub code: String,
+    /// Cause and remedy.
+    pub text: String,
+}

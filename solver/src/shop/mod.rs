@@ -1,0 +1,1 @@
+//! shop: see the crate documentation.

@@ -1,0 +1,1 @@
+//! Helpers that the workspace tests share.
