@@ -3,6 +3,10 @@
 //! The types here are the file format (design §8); all lengths are millimetres as exact decimals,
 //! all volumes mm³ as exact decimals, in box coordinates.
 
+mod solve;
+
+pub use solve::{Options, Outcome, Progress, solve};
+
 use serde::{Deserialize, Serialize};
 
 use crate::job::{Grip, Use};
@@ -73,6 +77,20 @@ pub struct Claim {
     pub heights: String,
     /// Which bound closed (or holds) the gap.
     pub bound_by: String,
+}
+
+impl Claim {
+    /// The claim of a search that found nothing and proved nothing.
+    pub fn none_found(grid: Length) -> Claim {
+        Claim {
+            state: ClaimState::NoneFound,
+            gap: None,
+            grid_mm: grid,
+            curves: "exact".into(),
+            heights: "all".into(),
+            bound_by: "none".into(),
+        }
+    }
 }
 
 /// Value and bound of the tight plan, mm³.

@@ -1,5 +1,7 @@
 //! Findings: what is wrong or worth knowing, numbered, with place, cause and remedy.
 
+pub mod index;
+
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
