@@ -41,7 +41,8 @@ pub struct Instance {
 pub enum Access {
     /// Weight × number of trays and cover items to be lifted first (transitively, outlines overlapping).
     Lifts,
-    /// Weight × index of the layer counted from the lid (layout cases).
+    /// Weight × index of the tray's first layer, from 0. Layout cases count layers from the lid and are
+    /// entered upside down, so that this is the depth below the lid.
     LayerIndex,
 }
 
@@ -153,5 +154,136 @@ impl Cost {
     /// The value to be minimised.
     pub fn value(self) -> i64 {
         self.claimed + self.access
+    }
+}
+
+impl Layout {
+    /// z of the bottom of a layer (or of the top of all layers, for `layer == heights.len()`).
+    pub fn bottom(&self, layer: usize) -> i64 {
+        self.heights.iter().take(layer).sum()
+    }
+}
+
+impl Instance {
+    /// Outline of a tray as placed. Missing options have no extent (and are infeasible).
+    pub fn tray_rect(&self, tray: usize, place: &TrayPlace) -> Rect {
+        let o = self.trays[tray].options.get(place.option).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
+        Rect { x: place.x, y: place.y, w: o.w, d: o.d }
+    }
+
+    /// Outline of a kept item as placed.
+    pub fn kept_rect(&self, kept: usize, place: &KeptPlace) -> Rect {
+        let o = self.kept[kept].turns.get(place.turn).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
+        Rect { x: place.x, y: place.y, w: o.w, d: o.d }
+    }
+
+    /// First layer and the layer after the last that a kept item reaches into, and the top of its claim.
+    ///
+    /// An item taller than what its layers and those above add up to stands out of the top layer; its
+    /// claim then ends at its own top.
+    pub fn kept_reach(&self, heights: &[i64], layer: usize, height: i64) -> (usize, usize, i64) {
+        let bottom: i64 = heights.iter().take(layer).sum();
+        let (mut last, mut top) = (layer, bottom);
+        while last < heights.len() && (top < bottom + height || last == layer) {
+            top += heights[last];
+            last += 1;
+        }
+        (layer, last, top.max(bottom + height))
+    }
+
+    /// The objective that every engine minimises.
+    pub fn cost(&self, layout: &Layout) -> Cost {
+        let mut claimed = 0;
+        for (i, p) in layout.trays.iter().enumerate() {
+            let r = self.tray_rect(i, p);
+            claimed += r.w * r.d * layout.heights.iter().skip(p.layer).take(p.span).sum::<i64>();
+        }
+        for (k, p) in layout.kept.iter().enumerate() {
+            let r = self.kept_rect(k, p);
+            let h = self.kept[k].turns.get(p.turn).map_or(0, |o| o.h);
+            let (_, _, top) = self.kept_reach(&layout.heights, p.layer, h);
+            claimed += r.w * r.d * (top - layout.bottom(p.layer));
+        }
+        let access = match self.access {
+            Access::LayerIndex => {
+                layout.trays.iter().zip(&self.trays).map(|(p, t)| t.weight * p.layer as i64).sum()
+            }
+            Access::Lifts => super::lifts::weighted(self, layout),
+        };
+        Cost { claimed, access }
+    }
+
+    /// Whether a layout keeps every rule but bearing; the error names the first rule broken.
+    pub fn feasible(&self, layout: &Layout) -> Result<(), String> {
+        let layers = layout.heights.len();
+        if layers > self.most_layers || layout.heights.iter().sum::<i64>() > self.height {
+            return Err("layers: too many or too high".into());
+        }
+        for (l, h) in layout.heights.iter().enumerate() {
+            let (least, most) = self.height_rules.get(l).copied().unwrap_or((1, self.height));
+            if *h < least || *h > most {
+                return Err(format!("layer {l}: height {h} outside {least}..={most}"));
+            }
+        }
+        if layout.trays.len() != self.trays.len() || layout.kept.len() != self.kept.len() {
+            return Err("not every body is placed".into());
+        }
+        // (outline, first layer, layer after the last, is a tray)
+        let mut bodies = Vec::with_capacity(layout.trays.len() + layout.kept.len());
+        for (i, (p, t)) in layout.trays.iter().zip(&self.trays).enumerate() {
+            let Some(o) = t.options.get(p.option) else { return Err(format!("{}: no such outline", t.name)) };
+            if p.span == 0 || p.span > t.span || p.layer + p.span > layers {
+                return Err(format!("{}: reaches out of its layers", t.name));
+            }
+            if o.h > layout.heights[p.layer..p.layer + p.span].iter().sum() {
+                return Err(format!("{}: higher than its layers", t.name));
+            }
+            let r = self.tray_rect(i, p);
+            let s = self.side;
+            if r.x < s || r.y < s || r.x + r.w + s > self.width || r.y + r.d + s > self.depth {
+                return Err(format!("{}: too near a side", t.name));
+            }
+            held(&t.name, t.held, p.layer, (p.x, p.y, layout.bottom(p.layer)))?;
+            for (l, b) in &self.blocked {
+                if (p.layer..p.layer + p.span).contains(l) && b.overlaps(&r) {
+                    return Err(format!("{}: on a blocked place", t.name));
+                }
+            }
+            bodies.push((&t.name, r, p.layer, p.layer + p.span, true));
+        }
+        for (k, (p, t)) in layout.kept.iter().zip(&self.kept).enumerate() {
+            let Some(o) = t.turns.get(p.turn) else { return Err(format!("{}: no such turn", t.name)) };
+            let bottom = layout.bottom(p.layer);
+            if p.layer > layers || bottom + o.h > self.height {
+                return Err(format!("{}: too high", t.name));
+            }
+            let r = self.kept_rect(k, p);
+            if r.x < 0 || r.y < 0 || r.x + r.w > self.width || r.y + r.d > self.depth {
+                return Err(format!("{}: out of the box", t.name));
+            }
+            held(&t.name, t.held, p.layer, (p.x, p.y, bottom))?;
+            let (first, after, _) = self.kept_reach(&layout.heights, p.layer, o.h);
+            // Above the top layer there may still be another kept item standing out.
+            let after = if bottom + o.h > layout.bottom(layers) { usize::MAX } else { after };
+            bodies.push((&t.name, r, first, after, false));
+        }
+        for (i, a) in bodies.iter().enumerate() {
+            for b in &bodies[..i] {
+                let gap = if a.4 || b.4 { self.between } else { 0 };
+                if a.2 < b.3 && b.2 < a.3 && a.1.nearer(&b.1, gap) {
+                    return Err(format!("{} and {}: too near", a.0, b.0));
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+fn held(name: &str, held: HeldAt, layer: usize, at: (i64, i64, i64)) -> Result<(), String> {
+    match held {
+        HeldAt::Free => Ok(()),
+        HeldAt::Layer(l) if l == layer => Ok(()),
+        HeldAt::Point(x, y, z) if (x, y, z) == at => Ok(()),
+        _ => Err(format!("{name}: not where it is held")),
     }
 }

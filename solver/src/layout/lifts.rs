@@ -1,0 +1,107 @@
+//! Lifts: what lies over a tray and must come out first.
+
+use super::instance::{Instance, Layout};
+use super::pack::Rect;
+
+/// A set of body indices.
+#[derive(Clone, PartialEq, Eq)]
+struct Set(Vec<u64>);
+
+impl Set {
+    fn new(n: usize) -> Set {
+        Set(vec![0; n.div_ceil(64)])
+    }
+    fn add(&mut self, i: usize) {
+        self.0[i / 64] |= 1 << (i % 64);
+    }
+    fn join(&mut self, o: &Set) {
+        for (a, b) in self.0.iter_mut().zip(&o.0) {
+            *a |= b;
+        }
+    }
+    fn has(&self, i: usize) -> bool {
+        self.0[i / 64] >> (i % 64) & 1 == 1
+    }
+    fn len(&self) -> u32 {
+        self.0.iter().map(|w| w.count_ones()).sum()
+    }
+}
+
+/// One body seen from above: its outline, the height of its bottom and of its top.
+#[derive(Clone, Copy, Debug)]
+pub struct Seen {
+    /// Outline.
+    pub rect: Rect,
+    /// Bottom.
+    pub bottom: i64,
+    /// Top.
+    pub top: i64,
+}
+
+/// For each body, which others must be lifted first: those above it whose outlines overlap, and those above these.
+///
+/// The lists are ascending; the unit of lengths does not matter.
+pub fn above(bodies: &[Seen]) -> Vec<Vec<usize>> {
+    let sets = closure(bodies);
+    sets.iter().map(|s| (0..bodies.len()).filter(|&i| s.has(i)).collect()).collect()
+}
+
+fn closure(bodies: &[Seen]) -> Vec<Set> {
+    let n = bodies.len();
+    let mut order: Vec<usize> = (0..n).collect();
+    // From the top down, so that the sets of all that lie above are ready.
+    order.sort_by_key(|&i| (-bodies[i].bottom, i));
+    let mut sets = vec![Set::new(n); n];
+    for &i in &order {
+        let mut mine = Set::new(n);
+        for (j, b) in bodies.iter().enumerate() {
+            if j != i && b.bottom >= bodies[i].top && b.rect.overlaps(&bodies[i].rect) {
+                mine.add(j);
+                mine.join(&sets[j]);
+            }
+        }
+        sets[i] = mine;
+    }
+    sets
+}
+
+/// Every body of a layout as seen from above: trays, kept items, cover items, in this order.
+pub fn seen(instance: &Instance, layout: &Layout) -> Vec<Seen> {
+    let mut all = Vec::with_capacity(layout.trays.len() + layout.kept.len() + instance.cover.len());
+    for (i, p) in layout.trays.iter().enumerate() {
+        let bottom = layout.bottom(p.layer);
+        let top = layout.bottom(p.layer + p.span);
+        all.push(Seen { rect: instance.tray_rect(i, p), bottom, top });
+    }
+    for (k, p) in layout.kept.iter().enumerate() {
+        let bottom = layout.bottom(p.layer);
+        let h = instance.kept[k].turns.get(p.turn).map_or(0, |o| o.h);
+        all.push(Seen { rect: instance.kept_rect(k, p), bottom, top: bottom + h });
+    }
+    for c in &instance.cover {
+        all.push(Seen { rect: *c, bottom: instance.height, top: instance.height + 1 });
+    }
+    all
+}
+
+/// Σ over trays of weight × bodies to be lifted first.
+pub(crate) fn weighted(instance: &Instance, layout: &Layout) -> i64 {
+    if instance.trays.iter().all(|t| t.weight == 0) {
+        return 0;
+    }
+    let sets = closure(&seen(instance, layout));
+    instance.trays.iter().zip(&sets).map(|(t, s)| t.weight * i64::from(s.len())).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lifts_reach_through_what_lies_between() {
+        let at = |x, w, bottom| Seen { rect: Rect { x, y: 0, w, d: 10 }, bottom, top: bottom + 5 };
+        // c lies on b only, b on a only: c must come out before a all the same.
+        let bodies = [at(0, 10, 0), at(8, 10, 5), at(16, 10, 10), at(40, 5, 5)];
+        assert_eq!(above(&bodies), vec![vec![1, 2], vec![2], vec![], vec![]]);
+    }
+}
