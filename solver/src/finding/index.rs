@@ -18,4 +18,16 @@ pub struct Entry {
 }
 
 /// All kinds, in the order of their codes.
-pub const INDEX: &[Entry] = &[];
+///
+/// Each room keeps its entries under its own heading, so that two people adding codes do not meet.
+pub const INDEX: &[Entry] = &[
+    // B: reading a brief
+    // J: building a job
+    // N: needs
+    // T: trays
+    // L: layout
+    // P: plan
+    // C: checker
+    // S: stock and shop (S001 to S049 stock, from S050 shop)
+    // D: drawing
+];

@@ -32,6 +32,10 @@ pub struct Job {
     pub floor: Length,
     /// Thickness of dividers.
     pub divider: Length,
+    /// Stock of floors and lids where it is another than the walls' (its thickness is `floor`).
+    pub floor_stock: Option<Stock>,
+    /// Stock of dividers where it is another than the walls' (its thickness is `divider`).
+    pub divider_stock: Option<Stock>,
     /// How layers may be made.
     pub layers: LayerRules,
     /// What the maker would like.
@@ -44,6 +48,10 @@ pub struct Job {
     pub trays: Vec<Tray>,
     /// Parts for which the solver chooses trays.
     pub free: Vec<FreePart>,
+    /// The maker sells what is made (asks for notes on emission classes of boards).
+    pub sold: bool,
+    /// It is meant for children (asks for notes on small parts).
+    pub for_children: bool,
     /// Warnings and notes met on the way.
     pub findings: Vec<Finding>,
 }

@@ -59,6 +59,8 @@ pub struct Stock {
     pub joint: Joint,
     /// Full width that a cut removes.
     pub cut_width: Length,
+    /// How much wider than the sheet a slot is cut so that it goes together; negative for a press fit.
+    pub fit: Length,
     /// Whether its grain must run along panels.
     pub grain: bool,
     /// Sheets it is sold in.
