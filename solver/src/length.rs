@@ -3,10 +3,16 @@
 //! A [`Length`] is a whole number of nanometres, so that 1/64 in (396 875 nm) is exact. Areas and
 //! volumes are `i128` counts of nm² and nm³. There is no floating point here.
 
+mod error;
+mod number;
 mod ops;
+mod show;
+#[cfg(test)]
+mod tests;
 mod text;
 
-pub use text::{LengthError, Unit, parse_length, parse_volume};
+pub use error::LengthError;
+pub use text::{LARGEST, LONGEST, Unit, parse_length, parse_volume};
 
 /// A length in whole nanometres.
 ///
