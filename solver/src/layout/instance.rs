@@ -3,6 +3,8 @@
 //! Engines are scored by one function, [`Instance::cost`]. Lengths, areas and volumes are `i64`
 //! grid steps (squared, cubed); [`crate::job`] refuses boxes for which these could overflow.
 
+use std::sync::Arc;
+
 use super::pack::Rect;
 
 /// A placement problem.
@@ -32,8 +34,18 @@ pub struct Instance {
     pub access: Access,
     /// Rectangles in which no tray may stand, by layer (layout cases only; empty for briefs).
     pub blocked: Vec<(usize, Rect)>,
-    /// Whether bodies above the floor must rest on rims (off for plain layout cases).
-    pub bearing: bool,
+    /// What the tops of trays bear on; `None` for plain layout cases, in which nothing need rest on anything.
+    pub rims: Option<Rims>,
+}
+
+/// Where the top of a tray bears: rectangles within its outline, for a tray and one of its outlines.
+#[derive(Clone)]
+pub struct Rims(pub Arc<dyn Fn(usize, Option3) -> Arc<[Rect]> + Send + Sync>);
+
+impl std::fmt::Debug for Rims {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Rims")
+    }
 }
 
 /// How access is counted.

@@ -1,5 +1,12 @@
 //! Trays → layers and positions: the placement model, its engines, and settling.
 
+pub mod anneal;
+pub mod bearing;
+pub mod bound;
+pub mod decode;
+pub mod heights;
 pub mod instance;
 pub mod lifts;
+pub mod menu;
 pub mod pack;
+pub mod search;

@@ -1,0 +1,104 @@
+//! Candidate heights of layers, and the profiles (heights from the floor up) that can be made of them.
+
+use std::collections::BTreeSet;
+
+use super::instance::Instance;
+
+/// Every outer height that a layer of an optimal plan can have, ascending.
+///
+/// An optimal layer is as high as the highest need of a body that ends in it, so the least heights of all
+/// outlines and kept items are enough where no tray spans layers; with spans, differences between a spanning
+/// tray's height and another candidate are added once, which does not cover chains of several spans.
+pub fn candidates(instance: &Instance) -> Vec<i64> {
+    let mut all: BTreeSet<i64> = instance.trays.iter().flat_map(|t| t.options.iter().map(|o| o.h)).collect();
+    all.extend(instance.kept.iter().flat_map(|k| k.turns.iter().map(|o| o.h)));
+    let single: Vec<i64> = all.iter().copied().collect();
+    let spanning = instance.trays.iter().filter(|t| t.span > 1).flat_map(|t| t.options.iter().map(|o| o.h));
+    let kept = instance.kept.iter().flat_map(|k| k.turns.iter().map(|o| o.h));
+    for h in spanning.chain(kept).collect::<BTreeSet<i64>>() {
+        all.extend(single.iter().map(|s| h - s).filter(|d| *d > 0));
+    }
+    for &(least, most) in &instance.height_rules {
+        all.insert(least);
+        if most < instance.height {
+            all.insert(most);
+        }
+    }
+    all.into_iter().filter(|h| *h > 0 && *h <= instance.height).collect()
+}
+
+/// Whether layer `l` may be this high.
+pub fn allowed(instance: &Instance, l: usize, h: i64) -> bool {
+    instance.height_rules.get(l).is_none_or(|&(least, most)| h >= least && h <= most)
+}
+
+/// At most `count` of the candidates, the least and the greatest kept, the others as evenly spread as they come.
+pub fn thinned(candidates: &[i64], count: usize) -> Vec<i64> {
+    let (Some(&first), Some(&last)) = (candidates.first(), candidates.last()) else { return Vec::new() };
+    if candidates.len() <= count || count < 2 {
+        return candidates.to_vec();
+    }
+    let mut out = vec![first];
+    for k in 1..count as i64 - 1 {
+        let want = first + (last - first) * k / (count as i64 - 1);
+        let at = candidates.partition_point(|h| *h < want).min(candidates.len() - 1);
+        if Some(&candidates[at]) > out.last() {
+            out.push(candidates[at]);
+        }
+    }
+    if Some(&last) > out.last() {
+        out.push(last);
+    }
+    out
+}
+
+/// Every profile of `layers` of these heights that fits the box and its rules; `None` beyond `most` of them.
+///
+/// With `coarse`, a height stands for all from itself up to the next one, and a rule need only meet that range.
+pub fn profiles(
+    instance: &Instance,
+    candidates: &[i64],
+    layers: usize,
+    most: usize,
+    coarse: bool,
+) -> Option<Vec<Vec<i64>>> {
+    let mut out = Vec::new();
+    let mut stack = Vec::with_capacity(layers);
+    extend(instance, candidates, layers, instance.height, most, coarse, &mut stack, &mut out).then_some(out)
+}
+
+/// The greatest height below the next candidate, or the box's height for the last.
+pub fn upper(candidates: &[i64], h: i64, height: i64) -> i64 {
+    candidates.get(candidates.partition_point(|c| *c <= h)).map_or(height, |next| next - 1)
+}
+
+#[expect(clippy::too_many_arguments, reason = "a recursion that carries its stack and its output")]
+fn extend(
+    instance: &Instance,
+    candidates: &[i64],
+    layers: usize,
+    left: i64,
+    most: usize,
+    coarse: bool,
+    stack: &mut Vec<i64>,
+    out: &mut Vec<Vec<i64>>,
+) -> bool {
+    if stack.len() == layers {
+        out.push(stack.clone());
+        return out.len() <= most;
+    }
+    let after = (layers - stack.len() - 1) as i64 * candidates.first().copied().unwrap_or(0);
+    for &h in candidates.iter().take_while(|h| **h + after <= left) {
+        let top = if coarse { upper(candidates, h, instance.height) } else { h };
+        let meets = instance.height_rules.get(stack.len()).is_none_or(|r| top >= r.0 && h <= r.1);
+        if meets {
+            stack.push(h);
+            let go_on = extend(instance, candidates, layers, left - h, most, coarse, stack, out);
+            stack.pop();
+            if !go_on {
+                return false;
+            }
+        }
+    }
+    true
+}
