@@ -10,3 +10,4 @@ pub mod lifts;
 pub mod menu;
 pub mod pack;
 pub mod search;
+pub mod slab;
