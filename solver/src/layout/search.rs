@@ -157,3 +157,138 @@ fn shrink(instance: &Instance, layout: &Layout) -> Layout {
     }
     best
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
+
+    /// Tries every place of every body; returns the least value.
+    fn brute(instance: &Instance) -> Option<i64> {
+        let c = candidates(instance);
+        let mut best = None;
+        for layers in 1..=instance.most_layers {
+            for heights in crate::layout::heights::profiles(instance, &c, layers, usize::MAX, false).unwrap()
+            {
+                let mut layout = Layout { heights, trays: vec![], kept: vec![] };
+                place(instance, &mut layout, &mut best);
+            }
+        }
+        best
+    }
+
+    fn place(instance: &Instance, layout: &mut Layout, best: &mut Option<i64>) {
+        let (t, k) = (layout.trays.len(), layout.kept.len());
+        let part = Instance {
+            trays: instance.trays[..t].to_vec(),
+            kept: instance.kept[..k].to_vec(),
+            ..instance.clone()
+        };
+        if part.feasible(layout).is_err() {
+            return;
+        }
+        if t == instance.trays.len() && k == instance.kept.len() {
+            let v = instance.cost(layout).value();
+            *best = Some(best.map_or(v, |b: i64| b.min(v)));
+            return;
+        }
+        for layer in 0..layout.heights.len() {
+            for x in 0..instance.width {
+                for y in 0..instance.depth {
+                    if t < instance.trays.len() {
+                        for option in 0..instance.trays[t].options.len() {
+                            for span in 1..=instance.trays[t].span {
+                                layout.trays.push(TrayPlace { layer, span, option, x, y });
+                                place(instance, layout, best);
+                                layout.trays.pop();
+                            }
+                        }
+                    } else {
+                        for turn in 0..instance.kept[k].turns.len() {
+                            layout.kept.push(KeptPlace { layer, turn, x, y });
+                            place(instance, layout, best);
+                            layout.kept.pop();
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn random_instance(random: &mut Random) -> Instance {
+        let mut size = |n: usize| 1 + random.below(n) as i64;
+        let (width, depth, height) = (3 + size(3), 3 + size(2), 3 + size(3));
+        let n = size(2) as usize;
+        let trays = (0..n)
+            .map(|i| {
+                let mut options = vec![];
+                for _ in 0..size(2) {
+                    let (w, d, h) = (size(4), size(3), size(3));
+                    options.push(Option3 { w, d, h });
+                    options.push(Option3 { w: d, d: w, h });
+                }
+                options.sort_unstable();
+                options.dedup();
+                TrayItem {
+                    name: format!("t{i}"),
+                    kind: i,
+                    options,
+                    span: size(2) as usize,
+                    low: false,
+                    lid: false,
+                    held: if size(5) == 1 { HeldAt::Layer(size(2) as usize - 1) } else { HeldAt::Free },
+                    weight: size(4) - 1,
+                }
+            })
+            .collect();
+        let kept = (0..size(2) - 1)
+            .map(|k| {
+                let (w, d, h) = (size(3), size(2), size(3));
+                let turns = vec![Option3 { w, d, h }, Option3 { w: d, d: w, h }];
+                KeptItem { name: format!("k{k}"), kind: 0, turns, held: HeldAt::Free }
+            })
+            .collect();
+        let (between, side) = (size(2) - 1, size(2) - 1);
+        Instance {
+            width,
+            depth,
+            height,
+            between,
+            side,
+            most_layers: 2,
+            height_rules: if size(4) == 1 { vec![(1, 2)] } else { vec![] },
+            trays,
+            kept,
+            cover: vec![],
+            access: if size(2) == 1 { Access::Lifts } else { Access::LayerIndex },
+            blocked: vec![],
+            rims: None,
+        }
+    }
+
+    #[test]
+    fn never_below_the_bound_nor_below_the_optimum() {
+        let mut random = Random::new(3);
+        let (mut met, mut without) = (0, 0);
+        for case in 0..150 {
+            let instance = random_instance(&mut random);
+            let truth = brute(&instance);
+            let found = search(&instance, 1, 40_000, &Stop::never(), &mut |_, _| {});
+            match truth {
+                None => {
+                    assert!(found.layout.is_none(), "case {case}: a plan where there is none: {instance:?}");
+                    without += 1;
+                }
+                Some(truth) => {
+                    let bound = found.bound.expect("a plan exists, so no bound may say otherwise");
+                    assert!(bound <= truth, "case {case}: bound {bound} above optimum {truth}: {instance:?}");
+                    if let Some((layout, cost)) = found.layout {
+                        assert!(cost.value() >= truth && instance.feasible(&layout).is_ok(), "case {case}");
+                        met += i32::from(cost.value() == truth);
+                    }
+                }
+            }
+        }
+        assert!(met > 100 && without > 5, "met {met}, without {without}");
+    }
+}

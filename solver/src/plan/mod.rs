@@ -3,6 +3,8 @@
 //! The types here are the file format (design §8); all lengths are millimetres as exact decimals,
 //! all volumes mm³ as exact decimals, in box coordinates.
 
+pub mod account;
+pub mod slack;
 mod solve;
 
 pub use solve::{Options, Outcome, Progress, solve};
