@@ -1,10 +1,77 @@
 //! From contents to the least inner room they require.
 //!
 //! A [`Need`] lists every way of standing as an [`Alternative`]; each is a function of the clear
-//! height under the rim. Everything is exact; a need is never smaller than the contents require.
+//! height under the rim. Everything is exact; a need is never smaller than the contents require:
+//! whatever must be rounded is rounded up, and irrational factors (π, 2/√3, sines) stand as whole
+//! fractions on the safe side.
+//!
+//! [`of`] gives the need of loose, stacked and solid contents, [`findings`] what is doubtful about
+//! them, [`more`](fn@more) how many more would go into a given room.
 
-use crate::job::Stand;
-use crate::length::{Area, Length, Volume};
+mod angle;
+mod findings;
+mod limits;
+pub mod loose;
+mod more;
+pub mod paper;
+mod pareto;
+pub mod porosity;
+mod solid;
+mod stack;
+#[cfg(test)]
+mod tests;
+
+use crate::job::{self, Contents, Stand};
+use crate::length::{Area, LONGEST, Length, Volume};
+
+pub use findings::findings;
+pub use limits::{MOST_BODIES, MOST_PIECES, MOST_PILES, MOST_SIDE};
+pub use more::more;
+
+/// The need of a part's contents.
+///
+/// `None` for a small tray, whose need the tray room works out from its own compartments, and where
+/// the contents have no known size or none of the allowed ways of standing suits them: then
+/// [`findings`] holds a fault that says what is missing.
+///
+/// ```
+/// use traywright::job::{Contents, Face, Part, Stack, Stand};
+/// use traywright::length::Length;
+/// use traywright::need;
+/// let deck = Part {
+///     name: "weather cards".into(),
+///     contents: Contents::Stack(Stack {
+///         face: Face::Rectangle(Length::um(63_500), Length::um(88_900)),
+///         count: Some(54),
+///         each: Some(Length::um(300)),
+///         height: None,
+///         sleeve: None,
+///         stand: vec![Stand::Flat],
+///         piles: 1,
+///         least_lean: 60,
+///         spare_count: 0,
+///         ease: Length::ZERO,
+///         browse: 0,
+///         finger: Length::ZERO,
+///     }),
+///     mass: None,
+/// };
+/// let need = need::of(&deck).unwrap();
+/// assert_eq!(need.alternatives[0].space.least_height(), Length::um(16_200)); // 54 × 0.3 mm
+/// ```
+pub fn of(part: &job::Part) -> Option<Need> {
+    if limits::beyond(&part.contents).is_some() {
+        return None;
+    }
+    let mut need = match &part.contents {
+        Contents::Loose(loose) => loose::need(loose)?,
+        Contents::Stack(stack) => stack::need(stack)?,
+        Contents::Solid(solid) => solid::need(solid)?,
+        Contents::Tray(_) => return None,
+    };
+    need.alternatives = pareto::undominated(need.alternatives);
+    if need.alternatives.is_empty() { None } else { Some(need) }
+}
 
 /// What one part needs.
 #[derive(Clone, Debug)]
@@ -20,24 +87,58 @@ pub struct Need {
     pub more: More,
 }
 
-/// The part's own terms.
+impl Need {
+    /// The need of a small tray, of which never more go in. `contents` is what its own parts hold;
+    /// `estimate` says whether any of those is one.
+    pub fn of_tray(contents: Volume, alternatives: Vec<Alternative>, estimate: bool) -> Need {
+        let more = More { of: "trays".into(), step: MoreStep::Nothing };
+        Need { contents, alternatives, estimate, more }
+    }
+}
+
+/// The part's own terms, in which [`more`](fn@more) counts.
 #[derive(Clone, Debug)]
 pub struct More {
-    /// Such as "sleeved cards", "discs", "figures", "ml".
+    /// Such as "sleeved pieces", "pieces", "bodies", "ml".
     pub of: String,
-    /// What kind of room one more takes.
-    pub step: MoreStep,
+    /// What one more of them takes.
+    pub(crate) step: MoreStep,
 }
 
 /// What one more of a part takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum MoreStep {
-    /// Bulk volume of one more piece (loose).
+pub(crate) enum MoreStep {
+    /// Clear room for one more piece or millilitre (loose): its bulk volume over the level.
     Volume(Volume),
-    /// Thickness of one more piece in its stack, row or pile.
-    Thickness(Length),
-    /// A whole further body of a block (solids).
-    Body,
+    /// Thickness in a pile or row (stacks).
+    Piece(Pieces),
+    /// A place in a block (solids).
+    Body {
+        /// Bodies that the need holds, wanted spare ones included.
+        held: i64,
+        /// Ease in each horizontal direction.
+        ease: Length,
+        /// May they lie one on another?
+        pile: bool,
+    },
+    /// Nothing more ever goes in (small trays).
+    Nothing,
+}
+
+/// How thick any number of a stack's pieces is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Pieces {
+    /// Thickness of `of` pieces together.
+    pub(crate) height: Length,
+    /// How many pieces that is.
+    pub(crate) of: i64,
+    /// Pieces that the need holds, wanted spare ones included.
+    pub(crate) held: i64,
+    /// Browsing room along a row, in thousandths of its length.
+    pub(crate) browse: i64,
+    /// Pieces that make one of the part's own terms: 1, or a million where the pieces are not known
+    /// and the stack counts as slices of a nanometre told in millimetres.
+    pub(crate) term: i64,
 }
 
 /// One way of standing.
@@ -105,6 +206,8 @@ impl Space {
         match *self {
             Space::Fixed { w: fw, d: fd, h } => w >= fw && d >= fd && u >= h,
             Space::Soft { volume, side, long, h } => {
+                // No room is longer, and three such lengths still multiply safely.
+                let [w, d, u] = [w, d, u].map(|side| side.clamp(Length::ZERO, LONGEST));
                 u >= h && w.min(d) >= side && w.max(d) >= long && w * d * u >= volume
             }
         }
@@ -125,10 +228,20 @@ impl Space {
 pub fn least_area(need: &Need, u: Length) -> Option<Area> {
     need.alternatives
         .iter()
-        .filter(|a| a.space.least_height() <= u)
+        .filter(|a| u > Length::ZERO && a.space.least_height() <= u)
         .map(|a| match a.space {
             Space::Fixed { w, d, .. } => w * d,
             Space::Soft { volume, side, long, .. } => volume.over_up(u).max(side * side.max(long)),
         })
         .min()
+}
+
+/// `a / b` rounded up; `b` positive.
+const fn div_up(a: i128, b: i128) -> i128 {
+    -((-a).div_euclid(b))
+}
+
+/// A length of that many nanometres; `None` beyond [`LONGEST`].
+fn length(nm: i128) -> Option<Length> {
+    i64::try_from(nm).ok().map(Length::from_nm).filter(|l| *l <= LONGEST)
 }
