@@ -30,9 +30,9 @@ pub use more::more;
 
 /// The need of a part's contents.
 ///
-/// `None` for a small tray, whose need the tray room works out from its own compartments, and where
-/// the contents have no known size or none of the allowed ways of standing suits them: then
-/// [`findings`] holds a fault that says what is missing.
+/// No alternative is listed for a small tray, whose need the tray room works out from its own
+/// compartments, and where the contents have no known size or none of the allowed ways of standing
+/// suits them: then [`findings`] holds a fault that says what is missing.
 ///
 /// ```
 /// use traywright::job::{Contents, Face, Part, Stack, Stand};
@@ -56,21 +56,20 @@ pub use more::more;
 ///     }),
 ///     mass: None,
 /// };
-/// let need = need::of(&deck).unwrap();
+/// let need = need::of(&deck);
 /// assert_eq!(need.alternatives[0].space.least_height(), Length::um(16_200)); // 54 × 0.3 mm
 /// ```
-pub fn of(part: &job::Part) -> Option<Need> {
-    if limits::beyond(&part.contents).is_some() {
-        return None;
-    }
-    let mut need = match &part.contents {
-        Contents::Loose(loose) => loose::need(loose)?,
-        Contents::Stack(stack) => stack::need(stack)?,
-        Contents::Solid(solid) => solid::need(solid)?,
-        Contents::Tray(_) => return None,
+pub fn of(part: &job::Part) -> Need {
+    let need = match &part.contents {
+        contents if limits::beyond(contents).is_some() => None,
+        Contents::Loose(loose) => loose::need(loose),
+        Contents::Stack(stack) => stack::need(stack),
+        Contents::Solid(solid) => Some(solid::need(solid)),
+        Contents::Tray(_) => None,
     };
+    let mut need = need.unwrap_or_else(|| Need::plain(Vec::new()));
     need.alternatives = pareto::undominated(need.alternatives);
-    if need.alternatives.is_empty() { None } else { Some(need) }
+    need
 }
 
 /// What one part needs.
@@ -79,7 +78,7 @@ pub struct Need {
     /// Volume of the contents alone: bulk volume of loose parts, face × thickness of stacks,
     /// bounding volume of solids, however they stand; without wanted spare room.
     pub contents: Volume,
-    /// Every way of standing; never empty.
+    /// Every way of standing that is worth listing; empty where there is none.
     pub alternatives: Vec<Alternative>,
     /// Set where no measured volume or height was given and the size rests on an estimate.
     pub estimate: bool,
@@ -88,11 +87,10 @@ pub struct Need {
 }
 
 impl Need {
-    /// The need of a small tray, of which never more go in. `contents` is what its own parts hold;
-    /// `estimate` says whether any of those is one.
-    pub fn of_tray(contents: Volume, alternatives: Vec<Alternative>, estimate: bool) -> Need {
-        let more = More { of: "trays".into(), step: MoreStep::Nothing };
-        Need { contents, alternatives, estimate, more }
+    /// A need of contents of no volume, of which never more go in: a start for tests and examples.
+    pub fn plain(alternatives: Vec<Alternative>) -> Need {
+        let more = More { of: "pieces".into(), step: MoreStep::Nothing };
+        Need { contents: Volume::ZERO, alternatives, estimate: false, more }
     }
 }
 
@@ -121,7 +119,7 @@ pub(crate) enum MoreStep {
         /// May they lie one on another?
         pile: bool,
     },
-    /// Nothing more ever goes in (small trays).
+    /// Nothing more ever goes in.
     Nothing,
 }
 

@@ -9,7 +9,7 @@ use crate::length::Length;
 use crate::place::Size;
 
 /// The need.
-pub(super) fn need(solid: &Solid) -> Option<Need> {
+pub(super) fn need(solid: &Solid) -> Need {
     let held = solid.count + solid.spare_count;
     let mut alternatives = Vec::new();
     for body in ways(solid.size, solid.turn) {
@@ -32,7 +32,7 @@ pub(super) fn need(solid: &Solid) -> Option<Need> {
             }
         }
     }
-    Some(Need {
+    Need {
         contents: solid.size.volume() * solid.count,
         alternatives,
         estimate: false,

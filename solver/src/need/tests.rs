@@ -30,7 +30,7 @@ fn cards() -> Stack {
 
 #[test]
 fn a_deck_lies_flat() {
-    let need = of(&part(Contents::Stack(cards()))).unwrap();
+    let need = of(&part(Contents::Stack(cards())));
     assert_eq!(need.alternatives.len(), 1);
     assert_eq!(need.alternatives[0].space, Space::Fixed { w: mm(63_500), d: mm(88_900), h: mm(16_200) });
 }
