@@ -37,7 +37,7 @@ pub(super) fn need(solid: &Solid) -> Need {
         alternatives,
         estimate: false,
         more: More { of: "bodies".into(), step: MoreStep::Body { held, ease: solid.ease, pile: solid.pile } },
-    })
+    }
 }
 
 /// The allowed ways of a body to stand; turning about the vertical is left to the whole block.
