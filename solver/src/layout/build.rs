@@ -1,0 +1,283 @@
+//! A job as a placement problem: everything onto the grid, rounded so that no answer is too small.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
+
+use super::instance::{Access, HeldAt, Instance, KeptItem, Option3, Rims, TrayItem};
+use super::pack::Rect;
+use super::slab::{Slab, slab};
+use crate::finding::{Finding, Severity};
+use crate::job::{AccessOrder, Held, HeightRule, Job, Kept, Millionths, Tray, Turn, Use};
+use crate::length::Length;
+use crate::place::{Cuboid, Point, Size};
+use crate::tray::{OptionLimits, TrayNeeds, needs, options, place, slice};
+
+/// Outlines kept per tray.
+const OUTLINES: usize = 150;
+
+/// A placement problem and where its bodies come from.
+#[derive(Clone, Debug)]
+pub struct Built {
+    /// The problem.
+    pub instance: Instance,
+    /// Cover items in their slab.
+    pub slab: Slab,
+    /// Needs of each tray of the list it was built from.
+    pub needs: Vec<Arc<TrayNeeds>>,
+    /// Per tray of the instance: index into that list, and the number of the copy from 1.
+    pub trays: Vec<(usize, usize)>,
+    /// Per kept item of the instance: index into the job's, and the number of the copy from 1.
+    pub kept: Vec<(usize, usize)>,
+    /// Whether every shape curve is exact.
+    pub exact: bool,
+    /// Whether the candidate heights are all that can matter.
+    pub all_heights: bool,
+}
+
+/// Builds the placement problem of a job with these trays (its own, and those made for free parts).
+///
+/// # Errors
+/// Findings about bodies that cannot be in the box in any way.
+pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
+    let g = job.grid;
+    let interior = job.container.interior;
+    let mut findings = Vec::new();
+    let slab = slab(&job.cover, interior.w, interior.d).unwrap_or_else(|| {
+        findings.push(Finding::new(
+            "L001",
+            Severity::Fault,
+            "a cover item is wider or deeper than the box",
+            "leave it out, or choose a larger box",
+        ));
+        Slab::default()
+    });
+    // A fixed height that is no whole number of steps is searched one step lower; its rest is kept free.
+    let odd = job.layers.heights.iter().filter(|r| matches!(r, HeightRule::Fixed(h) if h.steps_up(g) != h.steps_down(g))).count();
+    let height = (interior.h - job.container.lid_room - slab.height).steps_down(g) - odd as i64;
+    if height <= 0 {
+        findings.push(Finding::new(
+            "L002",
+            Severity::Fault,
+            format!("lid room and cover items leave no height for trays ({} are {} high)", "cover items", slab.height),
+            "take a cover item out, or choose a higher box",
+        ));
+    }
+    let (width, depth) = (interior.w.steps_down(g), interior.d.steps_down(g));
+    let side = job.container.side.steps_up(g);
+    let mut built = Built {
+        instance: Instance {
+            width,
+            depth,
+            height,
+            between: job.container.between.steps_up(g),
+            side,
+            most_layers: job.layers.most.max(1),
+            height_rules: rules(job, height),
+            trays: Vec::new(),
+            kept: Vec::new(),
+            cover: slab.places.iter().map(|c| grid_rect(*c, g)).collect(),
+            access: Access::Lifts,
+            blocked: Vec::new(),
+            rims: None,
+        },
+        slab,
+        needs: Vec::new(),
+        trays: Vec::new(),
+        kept: Vec::new(),
+        exact: true,
+        all_heights: true,
+    };
+    for (i, tray) in trays.iter().enumerate() {
+        let own = Arc::new(needs(job, tray));
+        let limits = OptionLimits {
+            most_w: width - 2 * side,
+            most_d: depth - 2 * side,
+            least_h: 1,
+            most_h: height,
+            count: OUTLINES,
+        };
+        let found = options(&own, &limits);
+        let mut list = found.list;
+        if let Some((w, d)) = job.wishes.largest_tray {
+            let (w, d) = (w.steps_down(g), d.steps_down(g));
+            list.retain(|o| (o.w <= w && o.d <= d) || (o.w <= d && o.d <= w));
+        }
+        if list.is_empty() {
+            findings.push(Finding::new(
+                "L003",
+                Severity::Fault,
+                format!("tray \"{}\" cannot hold its parts within the box in any arrangement that was tried", tray.name),
+                "move a part to another tray, allow another way of standing, or choose a larger box",
+            ));
+        }
+        built.exact &= found.exact;
+        built.all_heights &= found.heights_complete;
+        for copy in 1..=tray.count {
+            built.instance.trays.push(TrayItem {
+                name: copy_name(&tray.name, copy, tray.count),
+                kind: i,
+                options: list.clone(),
+                span: tray.span.max(1),
+                low: tray.low,
+                lid: tray.lid,
+                held: held(tray.held, g),
+                weight: weight(job, tray.usage),
+            });
+            built.trays.push((i, copy));
+        }
+        built.needs.push(own);
+    }
+    for (k, item) in job.kept.iter().enumerate() {
+        let turns = turns(item, &built.instance, g);
+        if turns.is_empty() {
+            findings.push(Finding::new(
+                "L004",
+                Severity::Fault,
+                format!("kept item \"{}\" does not fit the box in any allowed turn", item.name),
+                "allow it to be turned, leave it out, or choose a larger box",
+            ));
+        }
+        for copy in 1..=item.count {
+            built.instance.kept.push(KeptItem {
+                name: copy_name(&item.name, copy, item.count),
+                kind: k,
+                turns: turns.clone(),
+                held: held(item.held, g),
+            });
+            built.kept.push((k, copy));
+        }
+    }
+    if findings.is_empty() {
+        built.instance.rims = Some(rims(&built));
+        Ok(built)
+    } else {
+        Err(findings)
+    }
+}
+
+/// A name as lifts tell it: with the number of the copy where there are several.
+pub fn copy_name(name: &str, copy: usize, count: usize) -> String {
+    if count > 1 { format!("{name} #{copy}") } else { name.to_string() }
+}
+
+/// What one lift costs by the job's wishes, in nm³, rounded down.
+pub fn lift_nm3(job: &Job, usage: Use) -> i128 {
+    job.container.interior.volume().nm3() * i128::from(share(job, usage)) / 1_000_000
+}
+
+fn share(job: &Job, usage: Use) -> Millionths {
+    match usage {
+        Use::Always => job.wishes.access_always,
+        Use::Setup => job.wishes.access_setup,
+        Use::Seldom => job.wishes.access_seldom,
+    }
+}
+
+/// The weight that the search works with: the lift's cost, or with access strictly first or last a multiple that
+/// outweighs the whole box, or a trifle that only decides between equals.
+fn weight(job: &Job, usage: Use) -> i64 {
+    let step = i128::from(job.grid.nm()).pow(3);
+    let weight = match job.wishes.access_order {
+        AccessOrder::Together => lift_nm3(job, usage) / step,
+        AccessOrder::First => {
+            let all = [Use::Always, Use::Setup, Use::Seldom].map(|u| share(job, u));
+            let least = all.into_iter().filter(|s| *s > 0).min().unwrap_or(1);
+            job.container.interior.volume().nm3() / step * i128::from(share(job, usage)) / i128::from(least)
+        }
+        AccessOrder::Last => i128::from(share(job, usage)).div_euclid(5_000).max(i128::from(share(job, usage) > 0)),
+    };
+    i64::try_from(weight).unwrap_or(i64::MAX / 4096)
+}
+
+fn rules(job: &Job, height: i64) -> Vec<(i64, i64)> {
+    let g = job.grid;
+    job.layers
+        .heights
+        .iter()
+        .map(|r| match *r {
+            HeightRule::Open => (1, height),
+            HeightRule::Range(least, most) => (least.steps_up(g).max(1), most.steps_down(g)),
+            HeightRule::Fixed(h) => (h.steps_down(g), h.steps_down(g)),
+        })
+        .collect()
+}
+
+fn held(held: Option<Held>, g: Length) -> HeldAt {
+    match held {
+        None => HeldAt::Free,
+        Some(Held::Layer(l)) => HeldAt::Layer(l),
+        Some(Held::At(p)) => HeldAt::Point(p.x.steps_down(g), p.y.steps_down(g), p.z.steps_down(g)),
+    }
+}
+
+/// Ways a kept item may stand, rounded up, those that fit the box.
+fn turns(item: &Kept, instance: &Instance, g: Length) -> Vec<Option3> {
+    let Size { w, d, h } = item.size;
+    let all: &[[Length; 3]] = match item.turn {
+        Turn::None => &[[w, d, h]],
+        Turn::Upright => &[[w, d, h], [d, w, h]],
+        Turn::Any => &[[w, d, h], [d, w, h], [w, h, d], [h, w, d], [d, h, w], [h, d, w]],
+    };
+    let mut out: Vec<Option3> = all
+        .iter()
+        .map(|[w, d, h]| Option3 { w: w.steps_up(g), d: d.steps_up(g), h: h.steps_up(g) })
+        .filter(|o| o.w <= instance.width && o.d <= instance.depth && o.h <= instance.height)
+        .collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+/// The least grid rectangle around an exact outline.
+fn grid_rect(c: Cuboid, g: Length) -> Rect {
+    let (x, y) = (c.at.x.steps_down(g), c.at.y.steps_down(g));
+    Rect { x, y, w: c.far().x.steps_up(g) - x, d: c.far().y.steps_up(g) - y }
+}
+
+/// The greatest grid rectangle within an exact outline.
+fn inner_rect(c: Cuboid, g: Length) -> Rect {
+    let (x, y) = (c.at.x.steps_up(g), c.at.y.steps_up(g));
+    Rect { x, y, w: c.far().x.steps_down(g) - x, d: c.far().y.steps_down(g) - y }
+}
+
+/// Rims and full-height dividers of each outline, worked out when first asked for.
+fn rims(built: &Built) -> Rims {
+    let needs: Vec<Arc<TrayNeeds>> = built.trays.iter().map(|(i, _)| built.needs[*i].clone()).collect();
+    let kinds: Vec<usize> = built.trays.iter().map(|(i, _)| *i).collect();
+    let known: Mutex<BTreeMap<(usize, Option3), Arc<[Rect]>>> = Mutex::default();
+    Rims(Arc::new(move |tray, option| {
+        let key = (kinds[tray], option);
+        let seen = known.lock().map(|k| k.get(&key).cloned()).unwrap_or_default();
+        seen.unwrap_or_else(|| {
+            let rects: Arc<[Rect]> = rim_rects(&needs[tray], option).into();
+            if let Ok(mut k) = known.lock() {
+                k.insert(key, rects.clone());
+            }
+            rects
+        })
+    }))
+}
+
+fn rim_rects(needs: &TrayNeeds, o: Option3) -> Vec<Rect> {
+    let g = needs.grid;
+    let t = needs.wall.steps_down(g).max(1);
+    let mut out = vec![
+        Rect { x: 0, y: 0, w: o.w, d: t },
+        Rect { x: 0, y: o.d - t, w: o.w, d: t },
+        Rect { x: 0, y: 0, w: t, d: o.d },
+        Rect { x: o.w - t, y: 0, w: t, d: o.d },
+    ];
+    let clear = o.h - needs.base_steps();
+    let (w, d) = (o.w - needs.walls(), o.d - needs.walls());
+    if needs.divider_height.is_none()
+        && let Some(cut) = slice(needs, clear, w, d)
+    {
+        let inner = Cuboid {
+            at: Point { x: needs.wall, y: needs.wall, z: needs.floor },
+            size: Size { w: g * o.w - needs.wall * 2, d: g * o.d - needs.wall * 2, h: g * clear },
+        };
+        let placed = place(needs, &cut, inner);
+        out.extend(placed.dividers.iter().map(|c| inner_rect(*c, g)).filter(|r| r.w > 0 && r.d > 0));
+    }
+    out
+}

@@ -1,0 +1,132 @@
+//! Parts without a tray: which of them share one, among those of the same use.
+
+use crate::job::{FreePart, Job, Part, Tray, Use};
+use crate::length::{Length, Volume};
+use crate::need::{self, least_area};
+
+/// Most compartments of a tray made for free parts: more make it slow to size and clumsy to carry.
+const MOST_PARTS: usize = 12;
+/// Most trays that a use is split into.
+const MOST_TRAYS: usize = 6;
+
+/// Ways of sharing trays worth trying, few trays first. One empty way where there are no free parts.
+///
+/// Parts of a use are ordered by the clear height at which they claim least and cut into runs of like volume, so
+/// that parts that want the same layer height lie together.
+pub fn ways(job: &Job) -> Vec<Vec<Tray>> {
+    let uses = [Use::Always, Use::Setup, Use::Seldom].map(|usage| ordered(job, usage));
+    let most = uses.iter().map(|(_, parts)| parts.len()).max().unwrap_or(0).min(MOST_TRAYS);
+    let mut out: Vec<Vec<Tray>> = Vec::new();
+    for trays in 1..=most.max(1) {
+        let way: Vec<Tray> = uses.iter().flat_map(|(usage, parts)| runs(job, *usage, parts, trays)).collect();
+        if out.last().is_none_or(|last| last.len() != way.len()) {
+            out.push(way);
+        }
+    }
+    out
+}
+
+/// The least volume that a part claims in any tray: its floor area times the height over the tray's floor panel.
+///
+/// With a clear height from `from` up, the product of a poured part's area and height only falls as the floor panel
+/// weighs less, so the tallest layer bounds it; fixed needs are counted at their own height.
+pub fn least_claim(part: &Part, base: Length, highest: Length) -> Volume {
+    let Some(need) = need::of(part) else { return Volume::ZERO };
+    need.alternatives
+        .iter()
+        .map(|a| match a.space {
+            need::Space::Fixed { w, d, h } => w * d * (h + base),
+            need::Space::Soft { volume, side, long, h } => {
+                // volume/u · (u + base) ≥ volume · (1 + base/highest): counted without the second term's rounding.
+                let extra = volume.over_up(highest.max(Length::from_nm(1))).nm2() - 1;
+                let poured = volume + crate::length::Area::from_nm2(extra.max(0)) * base;
+                poured.max(side * side.max(long) * (h + base))
+            }
+        })
+        .min()
+        .unwrap_or(Volume::ZERO)
+}
+
+/// Parts of a use with the clear height at which each claims least, lowest first.
+fn ordered(job: &Job, usage: Use) -> (Use, Vec<(Length, Volume, &FreePart)>) {
+    let mut parts: Vec<(Length, Volume, &FreePart)> = job
+        .free
+        .iter()
+        .filter(|f| f.usage == usage)
+        .map(|f| {
+            let (u, v) = likes(job, &f.part);
+            (u, v, f)
+        })
+        .collect();
+    parts.sort_by(|a, b| (a.0, &a.2.part.name).cmp(&(b.0, &b.2.part.name)));
+    (usage, parts)
+}
+
+/// The clear height that a part likes best among the heights at which it changes, and what it claims there.
+fn likes(job: &Job, part: &Part) -> (Length, Volume) {
+    let base = job.floor;
+    let Some(need) = need::of(part) else { return (Length::ZERO, Volume::ZERO) };
+    need.alternatives
+        .iter()
+        .map(|a| a.space.least_height().max(Length::mm(20)))
+        .filter_map(|u| least_area(&need, u).map(|a| (a * (u + base), u)))
+        .min()
+        .map_or((Length::ZERO, Volume::ZERO), |(v, u)| (u, v))
+}
+
+/// Cuts an ordered list into runs of like volume, each a tray.
+fn runs(job: &Job, usage: Use, parts: &[(Length, Volume, &FreePart)], trays: usize) -> Vec<Tray> {
+    if parts.is_empty() {
+        return Vec::new();
+    }
+    let trays = trays.max(parts.len().div_ceil(MOST_PARTS)).min(parts.len());
+    let whole: i128 = parts.iter().map(|p| p.1.nm3()).sum();
+    let mut groups: Vec<Vec<Part>> = vec![Vec::new()];
+    let mut sum = 0i128;
+    for (i, (_, volume, free)) in parts.iter().enumerate() {
+        let filled = groups.len() as i128;
+        let left = parts.len() - i;
+        let last_is_full = groups.last().is_some_and(|g| g.len() >= MOST_PARTS);
+        let wanted = sum * trays as i128 >= whole * filled || left <= trays - groups.len();
+        if groups.last().is_some_and(|g| !g.is_empty()) && ((wanted && groups.len() < trays) || last_is_full) {
+            groups.push(Vec::new());
+        }
+        sum += volume.nm3();
+        if let Some(group) = groups.last_mut() {
+            group.push(free.part.clone());
+        }
+    }
+    let word = match usage {
+        Use::Always => "always",
+        Use::Setup => "setup",
+        Use::Seldom => "seldom",
+    };
+    groups
+        .into_iter()
+        .enumerate()
+        .map(|(i, parts)| Tray {
+            name: free_name(job, word, i + 1),
+            usage,
+            count: 1,
+            lid: job.container.on_side,
+            grip: None,
+            span: 1,
+            spare_share: 1000,
+            low: false,
+            held: None,
+            size: None,
+            joint: None,
+            divider_height: None,
+            parts,
+        })
+        .collect()
+}
+
+/// A name that no tray of the brief has.
+fn free_name(job: &Job, word: &str, i: usize) -> String {
+    let mut name = format!("{word} tray {i}");
+    while job.trays.iter().any(|t| t.name == name) || job.kept.iter().any(|k| k.name == name) {
+        name.push('\'');
+    }
+    name
+}

@@ -1,0 +1,244 @@
+//! From a job to a checked plan: needs, shape curves, placement, settling, account, checker.
+
+use super::account::account;
+use super::arrange::{Places, arrange};
+use super::grip::choose_grips;
+use super::group::ways;
+use super::write::{held_in, holdings, written};
+use super::{Arrangement, Claim, ClaimState, Compartment, Plan};
+use crate::check::check;
+use crate::finding::{Finding, Severity};
+use crate::job::{Job, Tray};
+use crate::layout::build::{Built, build};
+use crate::layout::instance::Layout;
+use crate::layout::lifts::seen;
+use crate::layout::search::search;
+use crate::layout::settle::{SettleWishes, settle};
+use crate::length::Volume;
+use crate::stop::Stop;
+
+/// How to search.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Options {
+    /// Seed of every random choice. Default 1.
+    pub seed: u64,
+    /// Node budget; with it and a seed the plan file is the same to the byte. Default 2 000 000.
+    pub nodes: u64,
+    /// The clock as backstop and the caller's flag. Default: never.
+    pub stop: Stop,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Options { seed: 1, nodes: 2_000_000, stop: Stop::never() }
+    }
+}
+
+/// What the search says while it runs.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Progress {
+    /// What is being done, in words for a maker, such as "sizing trays" or "arranging layers".
+    pub phase: &'static str,
+    /// Best value so far, in millilitres of waste and lifts.
+    pub value_ml: Option<f64>,
+    /// Best bound so far, in the same unit.
+    pub bound_ml: Option<f64>,
+}
+
+/// What came of it.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The plan, where one was found; it has passed the checker.
+    pub plan: Option<Plan>,
+    /// What is proven, with or without a plan.
+    pub claim: Claim,
+    /// Why there is no plan, or why something was left out, in plain words; empty where all is well.
+    pub reasons: Vec<Finding>,
+    /// Figures that do not belong in a plan file: name and value, in the order of the work.
+    pub stats: Vec<(String, String)>,
+}
+
+/// Share of the nodes that choosing between ways of grouping free parts may take.
+const GROUPING_SHARE: u64 = 4;
+
+/// Solves a job. Calls `progress` now and then; never prints.
+///
+/// Without a plan, [`Outcome::claim`] says `impossible` (proven) or `none-found`.
+pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Outcome {
+    progress(&Progress { phase: "sizing trays", value_ml: None, bound_ml: None });
+    let mut outcome = Outcome { plan: None, claim: Claim::none_found(job.grid), reasons: Vec::new(), stats: Vec::new() };
+    let ml = |v: i64| Volume::from_nm3(i128::from(v) * i128::from(job.grid.nm()).pow(3)).to_ml_f64();
+    let (trays, built) = match choose_grouping(job, options) {
+        Ok(chosen) => chosen,
+        Err((reasons, proven)) => {
+            outcome.claim.state = if proven { ClaimState::Impossible } else { ClaimState::NoneFound };
+            outcome.reasons = reasons;
+            return outcome;
+        }
+    };
+    let mut tell = |value: Option<i64>, bound: Option<i64>| {
+        progress(&Progress { phase: "arranging layers", value_ml: value.map(ml), bound_ml: bound.map(ml) });
+    };
+    let found = search(&built.instance, options.seed, options.nodes, &options.stop, &mut tell);
+    outcome.stats.push(("nodes".into(), found.nodes.to_string()));
+    outcome.claim.curves = if built.exact { "exact" } else { "searched" }.into();
+    outcome.claim.heights = if built.all_heights && !found.thinned { "all" } else { "candidates" }.into();
+    let Some((layout, _)) = found.layout else {
+        // Without a tray chosen by the maker or with searched curves another arrangement might still do.
+        let proven = found.bound.is_none() && job.free.is_empty() && built.exact && built.all_heights;
+        if proven {
+            outcome.claim.state = ClaimState::Impossible;
+            outcome.claim.bound_by = found.bound_by.into();
+        }
+        outcome.reasons.push(no_plan(job, &built, proven));
+        return outcome;
+    };
+    progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None });
+    match finish(job, &trays, &built, &layout, found.bound, &mut outcome.claim, options) {
+        Ok(plan) => outcome.plan = Some(plan),
+        Err(faults) => outcome.reasons = faults,
+    }
+    if outcome.plan.is_none() {
+        outcome.claim.state = ClaimState::NoneFound;
+    }
+    outcome
+}
+
+/// The trays to work with, and their placement problem; free parts grouped in the way that a short search likes best.
+fn choose_grouping(job: &Job, options: &Options) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
+    let ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
+    let share = options.nodes / GROUPING_SHARE / ways.len().max(1) as u64;
+    let mut best: Option<(i64, Vec<Tray>, Built)> = None;
+    let mut refused = Vec::new();
+    for way in &ways {
+        let trays: Vec<Tray> = job.trays.iter().chain(way).cloned().collect();
+        match build(job, &trays) {
+            Err(findings) => refused = findings,
+            Ok(built) if ways.len() == 1 => return Ok((trays, built)),
+            Ok(built) => {
+                let found = search(&built.instance, options.seed, share, &options.stop, &mut |_, _| {});
+                let value = found.layout.map_or(i64::MAX, |(_, c)| c.value());
+                if best.as_ref().is_none_or(|b| value < b.0) {
+                    best = Some((value, trays, built));
+                }
+            }
+        }
+    }
+    // L003 rests on the arrangements that were tried; the others are certain.
+    best.map(|(_, trays, built)| (trays, built)).ok_or_else(|| {
+        let proven = refused.iter().any(|f| f.code != "L003");
+        (refused, proven)
+    })
+}
+
+fn no_plan(job: &Job, built: &Built, proven: bool) -> Finding {
+    let least: i64 = built.instance.trays.iter().map(|t| t.options.iter().map(|o| o.w * o.d * o.h).min().unwrap_or(0)).sum();
+    let kept: i64 = built.instance.kept.iter().map(|k| k.turns.first().map_or(0, |o| o.w * o.d * o.h)).sum();
+    let whole = built.instance.width * built.instance.depth * built.instance.height;
+    let percent = (100 * (least + kept)).checked_div(whole).unwrap_or(0);
+    let cause = format!(
+        "{}: trays and kept items claim at least {percent} % of the {} × {} × {} mm that are left for layers",
+        if proven { "there is no arrangement in which everything fits" } else { "no arrangement was found in which everything fits" },
+        job.container.interior.w.decimal(),
+        job.container.interior.d.decimal(),
+        (job.grid * built.instance.height).decimal(),
+    );
+    Finding::new(
+        if proven { "P002" } else { "P003" },
+        Severity::Fault,
+        cause,
+        "allow more ways of standing, thinner stock, less clearance or another layer, leave a part out, or give the search more time",
+    )
+}
+
+/// Settles, writes the plan, closes its accounts and has it checked.
+fn finish(
+    job: &Job,
+    trays: &[Tray],
+    built: &Built,
+    layout: &Layout,
+    bound: Option<i64>,
+    claim: &mut Claim,
+    options: &Options,
+) -> Result<Plan, Vec<Finding>> {
+    let tight = arranged(job, trays, built, layout, &Places::tight(built, layout))?;
+    let mut faults = Vec::new();
+    for places in settlings(job, trays, built, layout) {
+        let settled = arranged(job, trays, built, layout, &places)?;
+        let plan = written(job, built, bound, claim, options, tight.clone(), settled);
+        faults = check(job, &plan);
+        if faults.iter().all(|f| f.severity < Severity::Fault) {
+            *claim = plan.claim.clone();
+            return Ok(plan);
+        }
+    }
+    Err(faults)
+}
+
+/// Ways of sharing out the spare room, the fullest first, the tight places themselves last.
+fn settlings(job: &Job, trays: &[Tray], built: &Built, layout: &Layout) -> Vec<Places> {
+    let tight = Places::tight(built, layout);
+    let full = settle(&built.instance, layout, &settle_wishes(job, trays, built, layout));
+    let full = Places::settled(&full);
+    let only_heights = Places { heights: full.heights.clone(), ..tight.clone() };
+    let only_sides = Places { heights: tight.heights.clone(), ..full.clone() };
+    vec![full, only_sides, only_heights, tight]
+}
+
+fn arranged(job: &Job, trays: &[Tray], built: &Built, layout: &Layout, places: &Places) -> Result<Arrangement, Vec<Finding>> {
+    let mut arrangement = arrange(job, trays, built, layout, places).ok_or_else(|| {
+        vec![Finding::new(
+            "P004",
+            Severity::Fault,
+            "a tray could not be divided at the outline that the search chose for it",
+            "this is a fault of the program: please report it with the brief",
+        )]
+    })?;
+    let holdings = holdings(trays, built);
+    let held = |c: &Compartment| held_in(c, &holdings);
+    arrangement.volumes_mm3 = account(job.container.interior, &arrangement, &held);
+    let kinds: Vec<usize> = built.trays.iter().map(|(kind, _)| *kind).collect();
+    choose_grips(trays, &kinds, &mut arrangement, &held);
+    Ok(arrangement)
+}
+
+/// What settling has to respect: shares, fixed and largest sizes, and outlines that lie clear of each other today.
+fn settle_wishes(job: &Job, trays: &[Tray], built: &Built, layout: &Layout) -> SettleWishes {
+    let g = job.grid;
+    let seen = seen(&built.instance, layout);
+    let bodies = layout.trays.len() + layout.kept.len();
+    let mut keep_apart = Vec::new();
+    for i in 0..layout.trays.len() {
+        for j in 0..bodies {
+            // A tray below and a body above whose outlines do not overlap: growing must not make a lift of it.
+            if i != j && seen[j].bottom >= seen[i].top && !seen[i].rect.overlaps(&seen[j].rect) {
+                keep_apart.push((i, j));
+            }
+        }
+    }
+    SettleWishes {
+        share: built.trays.iter().map(|(k, _)| trays[*k].spare_share).collect(),
+        most: job.wishes.largest_tray.map(|(w, d)| (w.steps_down(g), d.steps_down(g))),
+        fixed: built.trays.iter().map(|(k, _)| trays[*k].size.is_some()).collect(),
+        height_room: built.instance.height,
+        no_grow: layers_below_kept_carriers(built, layout),
+        one_piece: job.wishes.spare_one_piece,
+        keep_apart,
+    }
+}
+
+/// Layers whose top is the top of a kept item that may carry something: they must keep their height.
+fn layers_below_kept_carriers(built: &Built, layout: &Layout) -> Vec<bool> {
+    (0..layout.heights.len())
+        .map(|l| {
+            let top = layout.bottom(l + 1);
+            l + 1 < layout.heights.len()
+                && layout.kept.iter().zip(&built.instance.kept).any(|(p, k)| {
+                    let h = k.turns.get(p.turn).map_or(0, |o| o.h);
+                    p.layer <= l && layout.bottom(p.layer) + h == top
+                })
+        })
+        .collect()
+}

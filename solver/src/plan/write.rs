@@ -1,0 +1,162 @@
+//! The plan file of an arrangement that was found: value, bound, claim, lifts, notes.
+
+use std::collections::BTreeMap;
+
+use super::account::Held;
+use super::{Arrangement, Claim, ClaimState, Compartment, Lift, Note, Objective, Options, Plan};
+use crate::finding::Finding;
+use crate::job::{Contents, Job, Tray};
+use crate::layout::build::{Built, copy_name, lift_nm3};
+use crate::layout::lifts::{Seen, above};
+use crate::layout::pack::Rect;
+use crate::length::Volume;
+use crate::need::Space;
+use crate::place::{Point, Size};
+use crate::tray::{PartNeed, TrayNeeds};
+
+/// What every part holds, by its name: contents, and the volume of its need where it is poured in.
+pub type Holdings = BTreeMap<String, (Volume, Option<Volume>)>;
+
+/// What every part of these trays holds.
+pub fn holdings(trays: &[Tray], built: &Built) -> Holdings {
+    let mut out = Holdings::new();
+    for (tray, needs) in trays.iter().zip(&built.needs) {
+        add(tray, needs, &mut out);
+    }
+    out
+}
+
+fn add(tray: &Tray, needs: &TrayNeeds, out: &mut Holdings) {
+    for (part, need) in tray.parts.iter().zip(&needs.parts) {
+        match (need, &part.contents) {
+            (PartNeed::Room(need), _) => {
+                let poured = need.alternatives.iter().find_map(|a| match a.space {
+                    Space::Soft { volume, .. } => Some(volume),
+                    Space::Fixed { .. } => None,
+                });
+                out.insert(part.name.clone(), (need.contents, poured));
+            }
+            (PartNeed::Tray(inner, _), Contents::Tray(own)) => add(own, inner, out),
+            _ => {}
+        }
+    }
+}
+
+/// What one compartment holds, for the account.
+pub fn held_in(c: &Compartment, holdings: &Holdings) -> Held {
+    let (contents, poured) = holdings.get(&c.part).copied().unwrap_or((Volume::ZERO, None));
+    let need = match c.need.size {
+        Some(size) => size.volume(),
+        None => poured.unwrap_or_else(|| c.size.volume()),
+    };
+    Held { contents, need }
+}
+
+/// Everything that can come off, as seen from above, and what each is called.
+fn seen(job: &Job, a: &Arrangement) -> (Vec<Seen>, Vec<String>) {
+    let body = |at: Point, size: Size| Seen {
+        rect: Rect { x: at.x.nm(), y: at.y.nm(), w: size.w.nm(), d: size.d.nm() },
+        bottom: at.z.nm(),
+        top: (at.z + size.h).nm(),
+    };
+    let copies = |name: &str| a.trays.iter().filter(|t| t.name == name).count();
+    let mut all = Vec::new();
+    let mut names = Vec::new();
+    for t in &a.trays {
+        all.push(body(t.at, t.size));
+        names.push(copy_name(&t.name, t.copy, copies(&t.name)));
+    }
+    for k in &a.kept {
+        let count = job.kept.iter().find(|own| own.name == k.name).map_or(1, |own| own.count);
+        all.push(body(k.at, k.size));
+        names.push(copy_name(&k.name, k.copy, count));
+    }
+    for c in &a.cover {
+        all.push(body(c.at, c.size));
+        names.push(c.name.clone());
+    }
+    (all, names)
+}
+
+/// Lifts of every tray, and what they cost together.
+fn lifts(job: &Job, a: &Arrangement) -> (Vec<Lift>, Volume) {
+    let (bodies, names) = seen(job, a);
+    let over = above(&bodies);
+    let mut cost = 0i128;
+    let mut out = Vec::with_capacity(a.trays.len());
+    for (i, t) in a.trays.iter().enumerate() {
+        cost += lift_nm3(job, t.usage) * over[i].len() as i128;
+        let mut first = over[i].clone();
+        // The highest first: it is what the hand meets.
+        first.sort_by_key(|&j| (-bodies[j].bottom, j));
+        out.push(Lift { tray: names[i].clone(), first: first.into_iter().map(|j| names[j].clone()).collect() });
+    }
+    (out, Volume::from_nm3(cost))
+}
+
+/// The bound on waste and lifts in nm³, from a bound on what trays and kept items claim in cubed grid steps.
+///
+/// Kept items were rounded up to the grid in the search; what that could have added is taken off again.
+fn bound_nm3(job: &Job, built: &Built, claimed: i64, tight: &Arrangement) -> i128 {
+    let step = i128::from(job.grid.nm());
+    let rounded: i128 = built
+        .kept
+        .iter()
+        .zip(&built.instance.kept)
+        .map(|(_, k)| {
+            let most = k.turns.iter().map(|o| (o.w + o.d) * built.instance.height).max().unwrap_or(0);
+            let exact = tight.kept.iter().all(|b| {
+                [b.size.w, b.size.d, b.size.h].iter().all(|l| l.steps_up(job.grid) == l.steps_down(job.grid))
+            });
+            if exact { 0 } else { i128::from(most) }
+        })
+        .sum();
+    let v = tight.volumes_mm3;
+    (i128::from(claimed) - rounded) * step.pow(3) - v.contents.nm3() - v.kept.nm3()
+}
+
+/// The whole file.
+pub fn written(
+    job: &Job,
+    built: &Built,
+    claimed_bound: Option<i64>,
+    claim: &Claim,
+    options: &Options,
+    tight: Arrangement,
+    settled: Arrangement,
+) -> Plan {
+    let (_, access) = lifts(job, &tight);
+    let (lifts, _) = lifts(job, &settled);
+    let wasted = tight.volumes_mm3.wasted;
+    let value = wasted + access;
+    let bound = claimed_bound.map_or(0, |b| bound_nm3(job, built, b, &tight)).clamp(0, value.nm3().max(0));
+    let bound = Volume::from_nm3(bound);
+    let mut claim = claim.clone();
+    (claim.state, claim.gap) = if value == bound {
+        (ClaimState::Proven, Some(0.0))
+    } else if bound > Volume::ZERO {
+        (ClaimState::Gap, Some(1.0 - bound.nm3() as f64 / value.nm3() as f64))
+    } else {
+        (ClaimState::Unproven, None)
+    };
+    Plan {
+        format: "traywright-plan".into(),
+        version: 1,
+        title: job.title.clone(),
+        brief_sha256: job.digest.clone(),
+        seed: options.seed,
+        nodes: options.nodes,
+        claim,
+        objective_mm3: Objective { wasted, access, value, bound },
+        tight,
+        settled,
+        lifts,
+        left_out: Vec::new(),
+        findings: job.findings.iter().map(note).collect(),
+    }
+}
+
+fn note(f: &Finding) -> Note {
+    let about = if f.place.path.is_empty() { String::new() } else { format!("{}: ", f.place.path) };
+    Note { code: f.code.to_string(), text: format!("{about}{} — {}", f.cause, f.remedy) }
+}
