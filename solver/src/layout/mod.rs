@@ -10,4 +10,5 @@ pub mod lifts;
 pub mod menu;
 pub mod pack;
 pub mod search;
+pub mod settle;
 pub mod slab;
