@@ -25,6 +25,20 @@ pub const INDEX: &[Entry] = &[
     // J: building a job
     // N: needs
     // T: trays
+    Entry {
+        code: "T001",
+        severity: Severity::Fault,
+        title: "a tray with all its parts is larger than the box",
+        remedy: "Split it into two trays, allow more ways of standing, or use thinner stock.",
+        snippet: None,
+    },
+    Entry {
+        code: "T002",
+        severity: Severity::Fault,
+        title: "a tray of fixed size is too small for its parts",
+        remedy: "Make the tray larger, leave its size open, or move a part to another tray.",
+        snippet: None,
+    },
     // L: layout
     // P: plan
     // C: checker

@@ -1,6 +1,33 @@
 //! Compartments → shape curves: the Pareto-least inner (width, depth) of a tray at a clear height.
 //!
-//! All of it is in whole grid steps; needs are rounded up to them.
+//! [`needs`] turns a tray of a job into [`TrayNeeds`]; [`curve`], [`slice`] and [`least_height`]
+//! answer about its inside, [`options`] and [`refine`] about its outlines, and [`place`] gives an
+//! arrangement exact lengths. All but the last is in whole grid steps; needs are rounded up to them.
+
+mod bands;
+mod bound;
+mod curve;
+mod dense;
+mod exact;
+mod frame;
+mod interval;
+mod leaf;
+mod needs;
+mod options;
+mod place;
+mod sample;
+mod search;
+mod sketch;
+mod tree;
+
+#[cfg(test)]
+mod tests;
+
+pub use bound::area_bound;
+pub use curve::{curve, least_height, slice};
+pub use needs::{PartNeed, TrayNeeds, needs};
+pub use options::{OptionLimits, Options, options, options_at, refine};
+pub use place::{Placed, PlacedNested, PlacedRoom, place};
 
 /// A straight-cut arrangement of compartments: every divider runs wall to wall of the region it cuts.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +42,8 @@ pub enum Slice {
         turned: bool,
         /// A nested tray's own arrangement.
         inner: Option<Box<Slice>>,
+        /// Room it was given when the arrangement was found, grid steps.
+        size: Shape,
     },
     /// Side by side along the width, one divider between neighbours.
     Beside(Box<Slice>, Box<Slice>),
@@ -32,4 +61,34 @@ pub struct Curve {
     pub points: Vec<Shape>,
     /// Whether every straight-cut arrangement was considered (claims say `exact`, else `searched`).
     pub exact: bool,
+    /// Working step in grid steps: `exact` holds for needs rounded up to it. 1 is the grid itself.
+    pub step: i64,
+}
+
+/// How much work a curve may take.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Effort {
+    /// Every arrangement of a dozen different compartments, or of thirty of three kinds.
+    #[default]
+    Usual,
+    /// Every arrangement of fifteen different compartments, about a second a curve.
+    Deep,
+}
+
+impl Effort {
+    /// Cells (joins × columns and rows) up to which every arrangement is walked.
+    fn cells(self) -> u64 {
+        match self {
+            Effort::Usual => 400_000_000,
+            Effort::Deep => 10_000_000_000,
+        }
+    }
+
+    /// Curves that a search may work out.
+    fn moves(self) -> u64 {
+        match self {
+            Effort::Usual => 12_000,
+            Effort::Deep => 400_000,
+        }
+    }
 }

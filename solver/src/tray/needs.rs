@@ -1,0 +1,209 @@
+//! What a tray asks for: the needs of its parts and the stock between them, ready for the grid.
+
+use crate::job::{self, Contents, Job};
+use crate::length::Length;
+use crate::need::{self, Need};
+use crate::place::Size;
+
+/// A tray as the search sees it.
+#[derive(Clone, Debug)]
+pub struct TrayNeeds {
+    /// Its name, for findings.
+    pub name: String,
+    /// One compartment each.
+    pub parts: Vec<PartNeed>,
+    /// Step of the search.
+    pub grid: Length,
+    /// Thickness of a wall.
+    pub wall: Length,
+    /// Thickness of the floor alone.
+    pub floor: Length,
+    /// Thickness of floor and lid together; the outer height is this and the clear height.
+    pub base: Length,
+    /// Thickness of a divider in grid steps, rounded up.
+    pub divider: i64,
+    /// Exact thickness of a divider.
+    pub divider_exact: Length,
+    /// Height of dividers above the floor panel where they are lower than the walls.
+    pub divider_height: Option<Length>,
+    /// Outer size fixed by the maker.
+    pub size: Option<Size>,
+    /// Longest inner side that can matter (the box's longer side), grid steps. It decides on the
+    /// working step, so that a curve and the slices taken from it later agree.
+    pub reach: i64,
+}
+
+/// What goes into one compartment.
+#[derive(Clone, Debug)]
+pub enum PartNeed {
+    /// Contents, by their need.
+    Room(Need),
+    /// A small tray that is lifted out by itself, and its ease in grid steps on each axis in total.
+    /// It is as high as its compartment is clear.
+    Tray(Box<TrayNeeds>, i64),
+}
+
+/// The needs of one tray of a job.
+///
+/// A nested tray gets the clearance between trays as its ease.
+pub fn needs(job: &Job, tray: &job::Tray) -> TrayNeeds {
+    let lid = if tray.lid { job.floor } else { Length::ZERO };
+    let interior = job.container.interior;
+    TrayNeeds {
+        name: tray.name.clone(),
+        parts: tray.parts.iter().map(|part| part_need(job, part)).collect(),
+        grid: job.grid,
+        wall: job.stock.thickness,
+        floor: job.floor,
+        base: job.floor + lid,
+        divider: job.divider.steps_up(job.grid),
+        divider_exact: job.divider,
+        divider_height: tray.divider_height,
+        size: tray.size,
+        reach: interior.w.max(interior.d).steps_down(job.grid),
+    }
+}
+
+fn part_need(job: &Job, part: &job::Part) -> PartNeed {
+    match &part.contents {
+        Contents::Tray(inner) => {
+            let ease = job.container.between.steps_up(job.grid);
+            PartNeed::Tray(Box::new(needs(job, inner)), ease)
+        }
+        _ => PartNeed::Room(need::of(part)),
+    }
+}
+
+impl TrayNeeds {
+    /// Grid steps that the two walls add to an inner width or depth.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, tray::TrayNeeds};
+    /// let tray = TrayNeeds { wall: Length::um(3_050), ..TrayNeeds::plain(Length::um(100), 3_000) };
+    /// assert_eq!(tray.walls(), 61);
+    /// ```
+    pub fn walls(&self) -> i64 {
+        (self.wall * 2).steps_up(self.grid)
+    }
+
+    /// Grid steps that floor and lid add to a clear height.
+    pub fn base_steps(&self) -> i64 {
+        self.base.steps_up(self.grid)
+    }
+
+    /// A tray of no thickness and without parts: a start for tests and examples.
+    pub fn plain(grid: Length, reach: i64) -> TrayNeeds {
+        TrayNeeds {
+            name: String::new(),
+            parts: Vec::new(),
+            grid,
+            wall: Length::ZERO,
+            floor: Length::ZERO,
+            base: Length::ZERO,
+            divider: 0,
+            divider_exact: Length::ZERO,
+            divider_height: None,
+            size: None,
+            reach,
+        }
+    }
+
+    /// Clear heights (grid steps) at which some part gains a way of standing; ascending, no duplicates.
+    ///
+    /// A tray whose needs are all fixed changes its curve at these heights only.
+    pub fn breakpoints(&self) -> Vec<i64> {
+        let mut all: Vec<i64> = self
+            .parts
+            .iter()
+            .flat_map(|part| match part {
+                PartNeed::Room(need) => need
+                    .alternatives
+                    .iter()
+                    .map(|a| a.space.least_height().steps_up(self.grid).max(1))
+                    .collect::<Vec<_>>(),
+                PartNeed::Tray(inner, _) => {
+                    let base = inner.base_steps();
+                    inner.breakpoints().into_iter().map(|u| u + base).collect()
+                }
+            })
+            .collect();
+        all.sort_unstable();
+        all.dedup();
+        all
+    }
+
+    /// The least clear height at which every part stands somehow; `None` for a part that never does.
+    pub fn least_clear(&self) -> Option<i64> {
+        let mut least = 1;
+        for part in &self.parts {
+            let own = match part {
+                PartNeed::Room(need) => {
+                    need.alternatives.iter().map(|a| a.space.least_height().steps_up(self.grid)).min()?
+                }
+                PartNeed::Tray(inner, _) => inner.least_clear()? + inner.base_steps(),
+            };
+            least = least.max(own);
+        }
+        Some(least)
+    }
+
+    /// Whether some part's floor area shrinks as the height grows.
+    pub fn has_soft(&self) -> bool {
+        self.parts.iter().any(|part| match part {
+            PartNeed::Room(need) => {
+                need.alternatives.iter().any(|a| matches!(a.space, need::Space::Soft { .. }))
+            }
+            PartNeed::Tray(inner, _) => inner.has_soft(),
+        })
+    }
+
+    /// Whether everything in it may be turned, so that each outline serves both ways round.
+    pub fn turns(&self) -> bool {
+        self.parts.iter().all(|part| match part {
+            PartNeed::Room(need) => {
+                need.alternatives.iter().all(|a| a.turnable || matches!(a.space, need::Space::Soft { .. }))
+            }
+            PartNeed::Tray(inner, _) => inner.turns(),
+        })
+    }
+
+    /// Indices of parts with equal needs, grouped; the most numerous groups first.
+    pub(super) fn kinds(&self) -> Vec<Vec<usize>> {
+        let mut kinds: Vec<Vec<usize>> = Vec::new();
+        for (i, part) in self.parts.iter().enumerate() {
+            let found = kinds
+                .iter_mut()
+                .find(|k| k.first().and_then(|&j| self.parts.get(j)).is_some_and(|o| part.like(o)));
+            match found {
+                Some(kind) => kind.push(i),
+                None => kinds.push(vec![i]),
+            }
+        }
+        kinds.sort_by_key(|k| std::cmp::Reverse(k.len()));
+        kinds
+    }
+
+    fn like(&self, other: &TrayNeeds) -> bool {
+        let thickness = |t: &TrayNeeds| (t.grid, t.wall, t.base, t.divider, t.reach, t.size);
+        thickness(self) == thickness(other)
+            && self.parts.len() == other.parts.len()
+            && self.parts.iter().zip(&other.parts).all(|(a, b)| a.like(b))
+    }
+}
+
+impl PartNeed {
+    /// Whether two parts ask for the same room.
+    fn like(&self, other: &PartNeed) -> bool {
+        match (self, other) {
+            (PartNeed::Room(a), PartNeed::Room(b)) => {
+                a.alternatives.len() == b.alternatives.len()
+                    && a.alternatives
+                        .iter()
+                        .zip(&b.alternatives)
+                        .all(|(x, y)| x.space == y.space && x.turnable == y.turnable)
+            }
+            (PartNeed::Tray(a, ease), PartNeed::Tray(b, other)) => ease == other && a.like(b),
+            _ => false,
+        }
+    }
+}
