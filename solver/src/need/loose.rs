@@ -109,34 +109,19 @@ pub(super) fn solid(form: Option<Form>, piece: Size) -> (i128, i128) {
     }
 }
 
-/// Bulk volume of one piece at the loosest packing, a multiple of `level` nm³ (see [`per_piece`]).
+/// Bulk volume of one piece at the loosest packing, rounded up.
 fn by_piece(loose: &Loose) -> Option<Volume> {
     let (loosest, _) = packing(loose)?;
     let (_, high) = solid(loose.form, loose.piece?);
-    Some(up_to_level(div_up(high * 1000, i128::from(loosest)), loose.level)).filter(|v| *v <= LARGEST)
+    Some(Volume::from_nm3(div_up(high * 1000, i128::from(loosest)))).filter(|v| *v <= LARGEST)
 }
 
 /// Bulk volume of one piece: its share of the measured volume, or its own over the packing fraction.
-///
-/// Rounded up to a multiple of `level` nm³, so that the clear room of one piece, `1000 / level` times
-/// as much, is a whole number too and rooms of several pieces add up exactly.
 fn per_piece(loose: &Loose) -> Option<Volume> {
     match (loose.volume, loose.count) {
-        (Some(measured), Some(count)) => {
-            Some(up_to_level(div_up(measured.nm3(), i128::from(count)), loose.level))
-        }
+        (Some(measured), Some(count)) => Some(Volume::from_nm3(div_up(measured.nm3(), i128::from(count)))),
         _ => by_piece(loose),
     }
-}
-
-fn up_to_level(nm3: i128, level: i64) -> Volume {
-    let level = i128::from(level);
-    Volume::from_nm3(div_up(nm3, level) * level)
-}
-
-/// Clear room for a bulk volume: over the level, rounded up.
-fn room(bulk: Volume, level: i64) -> Volume {
-    Volume::from_nm3(div_up(bulk.nm3() * 1000, i128::from(level)))
 }
 
 /// The need; `None` where the bulk volume is not known.
@@ -151,7 +136,8 @@ pub(super) fn need(loose: &Loose) -> Option<Need> {
     if contents > LARGEST || spare > LARGEST {
         return None;
     }
-    let volume = room(contents + spare, loose.level);
+    let held = contents + spare;
+    let volume = Volume::from_nm3(div_up(held.nm3() * 1000, i128::from(loose.level)));
     let one_ml = Volume::from_nm3(10i128.pow(21));
     let (of, one) = each.map_or(("ml", one_ml), |each| ("pieces", each));
     Some(Need {
@@ -163,7 +149,7 @@ pub(super) fn need(loose: &Loose) -> Option<Need> {
             turnable: true,
         }],
         estimate: loose.volume.is_none(),
-        more: More { of: of.into(), step: MoreStep::Volume(room(one, loose.level)) },
+        more: More { of: of.into(), step: MoreStep::Bulk { one, held, level: loose.level } },
     })
 }
 

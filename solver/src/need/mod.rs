@@ -27,6 +27,7 @@ use crate::length::{Area, LONGEST, Length, Volume};
 pub use findings::findings;
 pub use limits::{MOST_BODIES, MOST_PIECES, MOST_PILES, MOST_SIDE};
 pub use more::more;
+use stack::{bounding, pieces};
 
 /// The need of a part's contents.
 ///
@@ -106,8 +107,15 @@ pub struct More {
 /// What one more of a part takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum MoreStep {
-    /// Clear room for one more piece or millilitre (loose): its bulk volume over the level.
-    Volume(Volume),
+    /// Bulk volume of one more piece or millilitre (loose).
+    Bulk {
+        /// Bulk volume of one.
+        one: Volume,
+        /// Bulk volume that the need holds, wanted spare room included.
+        held: Volume,
+        /// How full a compartment may be, in thousandths.
+        level: i64,
+    },
     /// Thickness in a pile or row (stacks).
     Piece(Pieces),
     /// A place in a block (solids).

@@ -2,7 +2,7 @@
 
 use super::{Alternative, MoreStep, Need, Space, Standing};
 use crate::job::Stand;
-use crate::length::{LONGEST, Length};
+use crate::length::{LONGEST, Length, Volume};
 
 /// Far more bodies than go into any room; three such numbers still multiply safely.
 const MOST_IN_LINE: i128 = 1_000_000_000_000;
@@ -21,8 +21,10 @@ pub fn more(need: &Need, alternative: &Alternative, w: Length, d: Length, u: Len
     }
     let (w, d) = if turned { (d, w) } else { (w, d) };
     let more = match (need.more.step, alternative.space) {
-        (MoreStep::Volume(one), Space::Soft { volume, .. }) => {
-            ((w * d * u).nm3() - volume.nm3()) / one.nm3().max(1)
+        (MoreStep::Bulk { one, held, level }, Space::Soft { .. }) => {
+            // (held + n · one) / level ≤ w · d · u
+            let thousand = |bulk: Volume| bulk.nm3() * 1000;
+            ((w * d * u).nm3() * i128::from(level) - thousand(held)) / thousand(one).max(1)
         }
         (MoreStep::Piece(pieces), Space::Fixed { d: least, .. }) => {
             let piles = i128::from(alternative.piles.max(1));

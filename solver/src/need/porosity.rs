@@ -15,11 +15,16 @@ use crate::place::Size;
 
 use super::limits;
 
+/// Name of the sphericity in [`OutOfRange`].
+pub const SPHERICITY: &str = "sphericity";
+/// Name of the ratio between tube and piece in [`OutOfRange`].
+pub const RATIO: &str = "tube over piece";
+
 /// A formula asked beyond the range for which it was published.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 #[error("{what} is {value:.3}, but the formula holds only between {least} and {most}")]
 pub struct OutOfRange {
-    /// Which quantity: `tube over piece` or `sphericity`.
+    /// Which quantity: [`SPHERICITY`] or [`RATIO`].
     pub what: &'static str,
     /// Its value.
     pub value: f64,
@@ -39,8 +44,8 @@ fn within(what: &'static str, value: f64, least: f64, most: f64) -> Result<f64, 
 /// # Errors
 /// The ratio must lie in 1.5…50 and the sphericity in 0.42…1.
 pub fn any_shape(ratio: f64, sphericity: f64) -> Result<f64, OutOfRange> {
-    let psi = within("sphericity", sphericity, 0.42, 1.0)?;
-    let r = within("tube over piece", ratio, 1.5, 50.0)?;
+    let psi = within(SPHERICITY, sphericity, 0.42, 1.0)?;
+    let r = within(RATIO, ratio, 1.5, 50.0)?;
     Ok(0.1504 + 0.2024 / psi + 1.0814 / ((r + 0.1226) * (r + 0.1226)))
 }
 
@@ -49,7 +54,7 @@ pub fn any_shape(ratio: f64, sphericity: f64) -> Result<f64, OutOfRange> {
 /// # Errors
 /// The ratio must lie in 1.5…50.
 pub fn spheres(ratio: f64) -> Result<f64, OutOfRange> {
-    let r = within("tube over piece", ratio, 1.5, 50.0)?;
+    let r = within(RATIO, ratio, 1.5, 50.0)?;
     Ok(0.390 + 1.740 / ((r + 1.140) * (r + 1.140)))
 }
 
@@ -58,7 +63,7 @@ pub fn spheres(ratio: f64) -> Result<f64, OutOfRange> {
 /// # Errors
 /// The ratio must lie in 1.7…26.3.
 pub fn cylinders(ratio: f64) -> Result<f64, OutOfRange> {
-    let r = within("tube over piece", ratio, 1.7, 26.3)?;
+    let r = within(RATIO, ratio, 1.7, 26.3)?;
     Ok(0.373 + 1.703 / ((r + 0.611) * (r + 0.611)))
 }
 
@@ -159,7 +164,7 @@ mod tests {
         // facts A28: sphericity 0.397 is below the 0.42 for which A15 was published.
         let quarter = sphericity(Form::Disc, coin(24_260, 1_750)).unwrap();
         let refused = any_shape(10.0, quarter).unwrap_err();
-        assert_eq!((refused.what, refused.least), ("sphericity", 0.42));
+        assert_eq!((refused.what, refused.least), (SPHERICITY, 0.42));
         // facts A29: far from walls A15 gives ε 0.580 (φ 0.42), the loosest end of the discs' bracket; A19
         // (from memory there) 0.50 and 0.64: all within the bracket.
         let euro = sphericity(Form::Disc, coin(23_250, 2_330)).unwrap();

@@ -170,14 +170,14 @@ struct List<'a> {
 }
 
 impl List<'_> {
-    /// Flat piles in p × q. Every pile has an outer side (so p or q is 1 or 2), and finger room lies
+    /// Flat piles in p × q, of which some may stay empty (three piles in 2 × 2). Every pile has an outer side (so p or q is 1 or 2), and finger room lies
     /// along a side that at most two piles stand away from: both are reached from it.
     fn flat(&mut self, a: Length, b: Length) {
         let (ease, finger) = (self.stack.ease, self.stack.finger);
         for p in 1..=self.most {
             for q in 1..=(self.most / p) {
                 let piles = p * q;
-                if p.min(q) > 2 || piles > self.pieces.held {
+                if p.min(q) > 2 {
                     continue;
                 }
                 let (w, d) = ((a + ease) * p, (b + ease) * q);
@@ -198,7 +198,7 @@ impl List<'_> {
 
     /// Rows side by side: `across` the row lies one edge, the other rises to `edge`.
     fn rows(&mut self, stand: Stand, degrees: i64, across: Length, edge: Length) {
-        for rows in 1..=self.most.min(self.pieces.held) {
+        for rows in 1..=self.most {
             let w = (across + self.stack.ease) * rows;
             let (rising, sine, cosine) = (i128::from(edge.nm()), sin_up(degrees), cos_up(degrees));
             let one = self.pieces.thickness(1);
