@@ -1,1 +1,177 @@
-//! brief: see the crate documentation.
+//! What the maker wrote: a brief in TOML or JSON, an inventory as a spreadsheet, and changes from a
+//! command line, read into one tree and from there into tables, with every finding at its place.
+//!
+//! The tables of a brief and their keys are declared once (in `keys`); the reader, its suggestions, the
+//! columns of spreadsheets and the [`schema`] all come from that declaration. What was read is checked and
+//! made exact by [`crate::job`]: `job::load` and `job::read` are the way in.
+
+mod change;
+mod csv;
+mod form;
+mod inventory;
+mod json;
+pub(crate) mod keys;
+mod number;
+pub(crate) mod reader;
+mod schema;
+pub(crate) mod shape;
+pub(crate) mod sources;
+mod starter;
+mod suggest;
+mod tree;
+pub(crate) mod value;
+
+pub use schema::schema;
+pub use starter::{Starter, starter};
+
+use form::Read;
+use keys::{BriefKeys, StockKeys, StockListKeys};
+use reader::{Field, Path, Reader};
+use sources::{Hand, Sources};
+use tree::Node;
+
+use crate::length::Unit;
+
+/// How a brief is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// TOML.
+    Toml,
+    /// JSON with the same keys.
+    Json,
+}
+
+/// A file's name and its text.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Written<'t> {
+    pub(crate) name: &'t str,
+    pub(crate) text: &'t str,
+}
+
+/// The tree of a brief, without its inventory and changes.
+fn tree(sources: &Sources, source: usize, format: Format) -> Result<Node, Vec<crate::finding::Finding>> {
+    match format {
+        Format::Toml => tree::from_toml(sources, source),
+        Format::Json => json::from_json(sources, source),
+    }
+}
+
+/// Takes in a text as a source; a byte order mark before it is dropped.
+fn add(sources: &mut Sources, written: Written<'_>, hand: Hand) -> usize {
+    sources.add(written.name, written.text.strip_prefix('\u{feff}').unwrap_or(written.text), hand)
+}
+
+/// What one reading takes in, as sources.
+pub(crate) struct Input {
+    brief: usize,
+    format: Format,
+    inventory: Option<usize>,
+    changes: Vec<(String, usize)>,
+}
+
+impl Input {
+    /// Takes the texts in.
+    pub(crate) fn new(
+        sources: &mut Sources,
+        brief: Written<'_>,
+        format: Format,
+        inventory: Option<Written<'_>>,
+        changes: &[(String, String)],
+    ) -> Input {
+        let brief = add(sources, brief, Hand::Quoted);
+        let inventory = inventory.map(|i| add(sources, i, Hand::Bare));
+        let changes = changes
+            .iter()
+            .map(|(path, value)| (path.clone(), sources.add(format!("change of {path}"), value, Hand::Bare)))
+            .collect();
+        Input { brief, format, inventory, changes }
+    }
+}
+
+/// Reads a brief. Every finding is in the reader; `None` where the text is not even TOML (or JSON).
+pub(crate) fn read(reader: &mut Reader<'_>, input: &Input) -> Option<BriefKeys> {
+    let mut root = match tree(reader.sources, input.brief, input.format) {
+        Ok(root) => root,
+        Err(findings) => {
+            findings.into_iter().for_each(|f| reader.findings.push(f));
+            return None;
+        }
+    };
+    if let Some(inventory) = input.inventory {
+        let mut findings = Vec::new();
+        inventory::merge(&mut root, reader.sources, inventory, &mut findings);
+        findings.into_iter().for_each(|f| reader.findings.push(f));
+    }
+    for (path, source) in &input.changes {
+        if let Err(finding) = change::apply(&mut root, reader.sources, *source, path) {
+            reader.findings.push(finding);
+        }
+    }
+    // The unit must be known before any bare number is read; what is wrong with it is told when its turn comes.
+    reader.unit = match root.text("unit") {
+        Some("cm") => Unit::Centimetre,
+        Some("in") => Unit::Inch,
+        _ => Unit::Millimetre,
+    };
+    BriefKeys::read(&root, &Path::default(), reader)
+}
+
+/// The files that a brief names: its inventory and its stock list. Findings are left to the reading proper.
+pub(crate) fn named_files(
+    written: Written<'_>,
+    format: Format,
+    changes: &[(String, String)],
+) -> (Option<String>, Option<String>) {
+    let mut sources = Sources::default();
+    let input = Input::new(&mut sources, written, format, None, &[]);
+    let root = tree(&sources, input.brief, format).ok();
+    let named = |key: &str| {
+        let changed =
+            changes.iter().rev().find(|(path, _)| path == key).map(|(_, value)| value.trim().to_owned());
+        changed.or_else(|| root.as_ref()?.text(key).map(|t| t.trim().to_owned()))
+    };
+    (named("inventory"), named("stock_list"))
+}
+
+/// Reads a stock list: CSV where its name ends so, else TOML.
+pub(crate) fn read_stocks(reader: &mut Reader<'_>, source: usize) -> Vec<StockKeys> {
+    let is_csv = reader.sources.name(source).to_lowercase().ends_with(".csv");
+    if is_csv {
+        let mut findings = Vec::new();
+        let rows = csv::rows(reader.sources, source, StockKeys::KEYS, &[], &mut findings);
+        findings.into_iter().for_each(|f| reader.findings.push(f));
+        return rows
+            .iter()
+            .filter_map(|row| {
+                let path = Path::default().key("row").item(row.number - 1, &row.node);
+                StockKeys::read(&row.node, &path, reader)
+            })
+            .collect();
+    }
+    match tree::from_toml(reader.sources, source) {
+        Ok(root) => match StockListKeys::read(&root, &Path::default(), reader).map(|l| l.stock) {
+            Some(Field::Good(list)) => list.value,
+            _ => Vec::new(),
+        },
+        Err(findings) => {
+            findings.into_iter().for_each(|f| reader.findings.push(f));
+            Vec::new()
+        }
+    }
+}
+
+/// Takes a stock list in; cells of a spreadsheet are not quoted.
+pub(crate) fn add_stock_list(sources: &mut Sources, written: Written<'_>) -> usize {
+    let hand = if written.name.to_lowercase().ends_with(".csv") { Hand::Bare } else { Hand::Quoted };
+    add(sources, written, hand)
+}
+
+/// Shortens a long text for a finding.
+pub(crate) fn clip(text: &str) -> &str {
+    const LONGEST_QUOTE: usize = 60;
+    let line = text.lines().next().unwrap_or("");
+    match line.char_indices().nth(LONGEST_QUOTE) {
+        Some((end, _)) => line.get(..end).unwrap_or(line),
+        None => line,
+    }
+}

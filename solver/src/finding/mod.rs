@@ -57,6 +57,35 @@ impl Finding {
         Finding { code, severity, place: Place::default(), cause: cause.into(), remedy: remedy.into() }
     }
 
+    /// A finding of the index: its severity and its usual remedy come from there.
+    ///
+    /// ```
+    /// use traywright::finding::{Finding, Severity};
+    /// let f = Finding::listed("B007", "`widht` is not a key of the box");
+    /// assert_eq!(f.severity, Severity::Fault);
+    /// ```
+    pub fn listed(code: &'static str, cause: impl Into<String>) -> Self {
+        let (severity, remedy) = match index::find(code) {
+            Some(entry) => (entry.severity, entry.remedy),
+            None => (Severity::Fault, ""),
+        };
+        Finding::new(code, severity, cause, remedy)
+    }
+
+    /// The same finding, at this place.
+    #[must_use]
+    pub fn at(mut self, place: Place) -> Self {
+        self.place = place;
+        self
+    }
+
+    /// The same finding with a remedy that says more than the usual one.
+    #[must_use]
+    pub fn remedied(mut self, remedy: impl Into<String>) -> Self {
+        self.remedy = remedy.into();
+        self
+    }
+
     /// The same finding, about this path of keys.
     #[must_use]
     pub fn about(mut self, path: impl Into<String>) -> Self {

@@ -1,10 +1,20 @@
 //! The brief, checked and made exact: what every later room works from. Immutable once built.
 
+mod build;
+pub mod defaults;
+pub(crate) mod files;
+pub mod material;
+mod source;
 pub mod stock;
 
 use crate::finding::Finding;
 use crate::length::{Length, Unit, Volume};
 use crate::place::{Point, Size};
+#[cfg(test)]
+mod tests;
+
+pub use build::{MOST_BODIES, MOST_PARTS, MOST_TRAYS};
+pub use source::{Source, load, read};
 pub use stock::{Joint, Process, Stock};
 
 /// Millionths of the interior's volume: 2 % is 20 000.

@@ -1,5 +1,10 @@
 //! Sheet stock: what trays are cut from.
 
+mod read;
+
+pub use read::{StockRow, load_list, read_list};
+pub(in crate::job) use read::{list, other, stock, unknown_id};
+
 use crate::length::{Area, Length};
 use crate::place::Size;
 

@@ -1,0 +1,182 @@
+//! What is taken where a brief says nothing: every value with its reason.
+//!
+//! "Facts" are the numbered trade facts that the project keeps; "common practice" marks what no published
+//! source was found for. Every value can be set in the brief.
+
+use crate::job::material::Material;
+use crate::job::{Joint, Millionths, Process};
+use crate::length::Length;
+
+/// Step of the search.
+pub const GRID: Length = Length::um(100);
+
+/// Grid steps along the longest side; beyond them the search would only be slow.
+pub const MOST_STEPS: i64 = 1_000_000;
+
+/// Layers, where the brief sets no number (our choice, no source).
+pub const MOST_LAYERS: usize = 4;
+
+/// How full a compartment of loose pieces may be, in thousandths, so that nothing spills (common practice, no source).
+pub const LEVEL: i64 = 900;
+
+/// Least width of a compartment from which fingers take loose pieces: an adult finger is 16–20 mm
+/// (facts D20), near the palm up to 23 mm (facts D23, from memory).
+pub const FINGER: Length = Length::mm(20);
+
+/// Width of a notch: at least 25 mm admits a large thumb (facts D23, from memory).
+pub const NOTCH_WIDTH: Length = Length::mm(25);
+
+/// Depth of a notch: a recess for finger tips is at least 13 mm deep (facts D24, from memory).
+pub const NOTCH_DEPTH: Length = Length::mm(13);
+
+/// Ease on the face of stacked pieces and around solid ones, in width and in depth (common practice, no source).
+pub const EASE: Length = Length::mm(1);
+
+/// Browsing room along a row, in thousandths of its length (common practice, no source).
+pub const BROWSE: i64 = 100;
+
+/// Least lean of a row from the floor, in degrees (our choice, no source).
+pub const LEAST_LEAN: i64 = 60;
+
+/// What one lift less is worth for a tray `always` needed, in millionths of the box (our choice, no source).
+pub const ACCESS_ALWAYS: Millionths = 20_000;
+
+/// The same for `setup` (our choice, no source).
+pub const ACCESS_SETUP: Millionths = 5_000;
+
+/// The same for `seldom` (our choice, no source).
+pub const ACCESS_SELDOM: Millionths = 0;
+
+/// How much waste may rise for tidiness, in millionths of the box (our choice, no source).
+pub const TIDY: Millionths = 10_000;
+
+/// A tray's share of spare room, in thousandths.
+pub const SPARE_SHARE: i64 = 1000;
+
+/// How far a cut edge may be off: ±0.1 mm is a usual tolerance of a laser (facts D9).
+pub const CUT_ERROR: Length = Length::um(100);
+
+/// Clearances are rounded up to this.
+const CLEARANCE_STEP: Length = Length::um(100);
+
+/// The joint that a process makes: combs need a laser's fine cut, knife and saw make straight edges to be glued
+/// (common practice, no source).
+pub fn joint(process: Process) -> Joint {
+    match process {
+        Process::Laser => Joint::Finger,
+        Process::Knife | Process::Saw => Joint::Butt,
+    }
+}
+
+/// The process that a material is usually cut by: boards of paper and foam by knife (a laser must not touch foam
+/// board, facts E6), the rest by laser (facts E7).
+pub fn process(material: Material) -> Process {
+    match material {
+        Material::Board | Material::FoamBoard => Process::Knife,
+        Material::Plywood | Material::Wood | Material::Fibreboard | Material::Acrylic | Material::Unknown => {
+            Process::Laser
+        }
+    }
+}
+
+/// Full width of a laser's cut in one material up to a thickness, from one shop's averages (facts D1:
+/// birch 0.006/0.008/0.010 in, acrylic 0.007/0.009/0.010 in, fibreboard 0.006/0.008/0.010 in,
+/// board 0.003/0.005 in); beyond the table its last row stands.
+fn laser_cut(material: Material, thickness: Length) -> Length {
+    let sixteenths = |n: i64| Length::inch_64ths(4 * n);
+    let mils = |n: i64| Length::from_nm(n * 25_400);
+    let table: &[(Length, Length)] = match material {
+        Material::Plywood | Material::Wood | Material::Unknown => {
+            &[(sixteenths(1), mils(6)), (sixteenths(2), mils(8)), (sixteenths(4), mils(10))]
+        }
+        Material::Acrylic => &[(sixteenths(1), mils(7)), (sixteenths(2), mils(9)), (sixteenths(4), mils(10))],
+        Material::Fibreboard => {
+            &[(sixteenths(2), mils(6)), (sixteenths(4), mils(8)), (Length::mm(12), mils(10))]
+        }
+        Material::Board | Material::FoamBoard => {
+            &[(Length::inch_64ths(2), mils(3)), (sixteenths(1), mils(5))]
+        }
+    };
+    let row = table.iter().find(|(up_to, _)| thickness <= *up_to).or(table.last());
+    row.map_or(mils(8), |(_, cut)| *cut)
+}
+
+/// Width of a saw's cut: the 1/8 in of a full table saw blade (common practice, no source).
+const SAW_CUT: Length = Length::inch_64ths(8);
+
+/// Full width that a cut removes. A knife removes nothing.
+pub fn cut_width(process: Process, material: Material, thickness: Length) -> Length {
+    match process {
+        Process::Laser => laser_cut(material, thickness),
+        Process::Knife => Length::ZERO,
+        Process::Saw => SAW_CUT,
+    }
+}
+
+/// Density in kg/m³: plywood 660 (facts C4), thin fibreboard 880 (facts C14), acrylic 1190 (facts C18),
+/// greyboard 645 (facts B18). Foam board and unknown materials have none.
+pub fn density(material: Material) -> Option<i64> {
+    match material {
+        Material::Plywood => Some(660),
+        Material::Fibreboard => Some(880),
+        Material::Acrylic => Some(1190),
+        Material::Board => Some(645),
+        Material::Wood | Material::FoamBoard | Material::Unknown => None,
+    }
+}
+
+/// How much a sheet's thickness may differ from what was measured at one place.
+///
+/// Plywood 0.3 mm, half of the 0.6 mm range within one panel (facts C3); fibreboard 0.2 mm (facts C13, C14);
+/// acrylic 5 % (extruded sheet, facts C17); greyboard 0.05 mm (facts B19); others 0.2 mm (common practice).
+pub fn thickness_spread(material: Material, thickness: Length) -> Length {
+    match material {
+        Material::Plywood => Length::um(300),
+        Material::Acrylic => thickness / 20,
+        Material::Board => Length::um(50),
+        Material::Fibreboard | Material::Wood | Material::FoamBoard | Material::Unknown => Length::um(200),
+    }
+}
+
+/// How much a tray may grow, in millionths of its length: plywood 0.27 % across its grain from 30 to 90 % relative
+/// humidity (facts C20); acrylic 0.0072 % a kelvin (facts C18) over 30 K; others as plywood, for want of a source.
+pub fn movement(material: Material) -> Millionths {
+    match material {
+        Material::Acrylic => 72 * 30,
+        _ => 2_700,
+    }
+}
+
+/// Clearance between trays and at the sides of the box.
+///
+/// Between two trays: the spread of thickness and two cut edges. At a side: the spread, one cut edge, and half
+/// of what trays grow along the longer side of the box, since there are two sides to grow into. Rounded up to 0.1 mm.
+pub fn clearance(material: Material, spread: Length, longest_side: Length) -> (Length, Length) {
+    let up = |length: Length| CLEARANCE_STEP * length.steps_up(CLEARANCE_STEP);
+    let growth = longest_side * movement(material) / 2_000_000;
+    (up(spread + CUT_ERROR * 2), up(spread + CUT_ERROR + growth))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn movement_agrees_with_the_worked_value() {
+        // Facts C20: 300 mm of plywood, 0.81 mm across the grain.
+        assert_eq!(Length::mm(300) * movement(Material::Plywood) / 1_000_000, Length::um(810));
+        // 310 mm: half of 0.837 mm, 0.3 mm of spread and 0.1 mm of cut make 0.8185 mm.
+        let (between, side) = clearance(Material::Plywood, Length::um(300), Length::mm(310));
+        assert_eq!((between, side), (Length::um(500), Length::um(900)));
+    }
+
+    #[test]
+    fn cut_widths_are_the_published_ones() {
+        // Facts D1: birch plywood 1/8 in 0.203 mm, acrylic 1/4 in 0.254 mm, board 1/32 in 0.076 mm.
+        let laser = |m, t| cut_width(Process::Laser, m, t);
+        assert_eq!(laser(Material::Plywood, Length::mm(3)), Length::from_nm(203_200));
+        assert_eq!(laser(Material::Acrylic, Length::mm(6)), Length::from_nm(254_000));
+        assert_eq!(laser(Material::Board, Length::um(700)), Length::from_nm(76_200));
+        assert_eq!(cut_width(Process::Knife, Material::Board, Length::mm(2)), Length::ZERO);
+    }
+}

@@ -1,0 +1,170 @@
+//! From files or texts to a job.
+
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use super::files::{self, MOST_BYTES};
+use super::{Job, build, stock};
+use crate::brief::keys::BriefKeys;
+use crate::brief::reader::Reader;
+use crate::brief::sources::Sources;
+use crate::brief::{self, Format, Input, Written};
+use crate::finding::{Finding, Place};
+
+/// A brief with what it names, as texts: what a job is read from.
+///
+/// A caller without a disk fills it by hand; [`Source::load`] fills it from files.
+#[derive(Clone, Debug)]
+pub struct Source {
+    /// Name of the brief for findings.
+    pub name: String,
+    /// The brief.
+    pub text: String,
+    /// How it is written.
+    pub format: Format,
+    /// Name and text of its inventory.
+    pub inventory: Option<(String, String)>,
+    /// Name and text of its stock list; a name that ends in `.csv` is a spreadsheet.
+    pub stock_list: Option<(String, String)>,
+}
+
+impl Source {
+    /// Reads a brief from disk (JSON where its name ends so, else TOML), and its inventory and its stock list
+    /// from beside it. `changes` count here too, as they may name another inventory or list.
+    ///
+    /// # Errors
+    /// Files that are missing, too large (over 8 MiB) or no text.
+    pub fn load(path: &Path, changes: &[(String, String)]) -> Result<Source, Vec<Finding>> {
+        let text = files::read(path, "the brief").map_err(|f| vec![f])?;
+        let name = path.display().to_string();
+        let format = if name.to_lowercase().ends_with(".json") { Format::Json } else { Format::Toml };
+        let written = Written { name: &name, text: &text };
+        let (inventory, stock_list) = brief::named_files(written, format, changes);
+        let beside = |name: Option<String>, what: &str| -> Result<Option<(String, String)>, Finding> {
+            let Some(name) = name else { return Ok(None) };
+            let path = path.parent().unwrap_or(Path::new("")).join(&name);
+            let text = files::read(&path, what)?;
+            Ok(Some((path.display().to_string(), text)))
+        };
+        let inventory = beside(inventory, "the inventory");
+        let stock_list = beside(stock_list, "the stock list");
+        match (inventory, stock_list) {
+            (Ok(inventory), Ok(stock_list)) => Ok(Source { name, text, format, inventory, stock_list }),
+            (inventory, stock_list) => Err(inventory.err().into_iter().chain(stock_list.err()).collect()),
+        }
+    }
+
+    /// Reads the job. `changes` set keys by their dotted path, such as `box.interior`, `stock.thickness` or
+    /// `part.weather cards.stack.count`; values are written as in a brief, and a plain text needs no quotes.
+    ///
+    /// ```
+    /// use traywright::{brief::{starter, Format, Starter}, job, length::Length};
+    ///
+    /// let changes = [("box.lid_room".to_owned(), "3 mm".to_owned())];
+    /// let job = job::read(starter(Starter::Brief), "starter.toml", Format::Toml, None, &changes).unwrap();
+    /// assert_eq!(job.container.lid_room, Length::mm(3));
+    /// ```
+    ///
+    /// # Errors
+    /// Every fault found, together with the warnings, in the order of the files.
+    pub fn read(&self, changes: &[(String, String)]) -> Result<Job, Vec<Finding>> {
+        let texts = [Some((&self.name, &self.text))].into_iter().chain([
+            self.inventory.as_ref().map(|(n, t)| (n, t)),
+            self.stock_list.as_ref().map(|(n, t)| (n, t)),
+        ]);
+        for (name, text) in texts.flatten() {
+            if text.len() as u64 > MOST_BYTES {
+                let place = Place { file: name.clone(), ..Place::default() };
+                return Err(vec![Finding::listed("B002", "the text is larger than 8 MiB").at(place)]);
+            }
+        }
+        let mut sources = Sources::default();
+        let written =
+            |(name, text): &'_ (String, String)| -> (String, String) { (name.clone(), text.clone()) };
+        let inventory = self.inventory.as_ref().map(written);
+        let inventory = inventory.as_ref().map(|(name, text)| Written { name, text });
+        let brief = Written { name: &self.name, text: &self.text };
+        let input = Input::new(&mut sources, brief, self.format, inventory, changes);
+        let list = self
+            .stock_list
+            .as_ref()
+            .map(|(name, text)| brief::add_stock_list(&mut sources, Written { name, text }));
+        let mut reader = Reader::new(&sources);
+        let keys = brief::read(&mut reader, &input);
+        let rows = match list {
+            Some(list) => {
+                // A list is written in millimetres, whatever the brief's unit: it serves many briefs.
+                let unit = std::mem::take(&mut reader.unit);
+                let rows = stock::list(&mut reader, list);
+                reader.unit = unit;
+                Some(rows)
+            }
+            None => None,
+        };
+        let job = keys.and_then(|keys| {
+            self.all_handed_over(&keys, &mut reader);
+            build::job(&keys, rows.as_deref(), &mut reader)
+        });
+        let fault = reader.findings.any_fault();
+        let findings = reader.findings.into_list();
+        match job {
+            Some(job) if !fault => Ok(Job { digest: self.digest(changes), findings, ..job }),
+            _ => Err(findings),
+        }
+    }
+
+    /// A file that the brief names must have come along: without it parts would be missing unnoticed.
+    fn all_handed_over(&self, keys: &BriefKeys, reader: &mut Reader<'_>) {
+        let files =
+            [(&keys.inventory, self.inventory.is_some()), (&keys.stock_list, self.stock_list.is_some())];
+        for (named, here) in files {
+            if let (Some(at), false) = (named.get(), here) {
+                let cause = format!("the brief names \"{}\", but only the brief was handed over", at.value.0);
+                reader.report("B031", at.spot.span, &at.spot.path, cause);
+            }
+        }
+    }
+
+    /// SHA-256 of what was read. For a brief alone it is that of the file's bytes; an inventory, a stock list
+    /// and changes are added to it, each after its name.
+    fn digest(&self, changes: &[(String, String)]) -> String {
+        let mut hash = Sha256::new();
+        hash.update(self.text.as_bytes());
+        let inventory = self.inventory.iter().map(|(_, text)| ("inventory", text.as_str()));
+        let stock_list = self.stock_list.iter().map(|(_, text)| ("stock_list", text.as_str()));
+        let changes = changes.iter().map(|(path, value)| (path.as_str(), value.as_str()));
+        for (name, text) in inventory.chain(stock_list).chain(changes) {
+            hash.update([0]);
+            hash.update(name.as_bytes());
+            hash.update([0]);
+            hash.update(text.as_bytes());
+        }
+        hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
+    }
+}
+
+/// Reads a job from a brief on disk and what it names there; see [`Source`].
+///
+/// # Errors
+/// Every fault found, together with the warnings.
+pub fn load(path: &Path, changes: &[(String, String)]) -> Result<Job, Vec<Finding>> {
+    Source::load(path, changes)?.read(changes)
+}
+
+/// Reads a job from texts alone; see [`Source`].
+///
+/// # Errors
+/// Every fault found, together with the warnings.
+pub fn read(
+    text: &str,
+    file_name: &str,
+    format: Format,
+    inventory: Option<(&str, &str)>,
+    changes: &[(String, String)],
+) -> Result<Job, Vec<Finding>> {
+    let inventory = inventory.map(|(name, text)| (name.to_owned(), text.to_owned()));
+    let source =
+        Source { name: file_name.to_owned(), text: text.to_owned(), format, inventory, stock_list: None };
+    source.read(changes)
+}
