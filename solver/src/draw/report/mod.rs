@@ -1,0 +1,86 @@
+//! The report: one HTML page that needs no network and no script, for screen, phone and paper.
+
+mod access;
+mod account;
+mod cautions;
+mod figures;
+mod head;
+mod notes;
+mod slack;
+
+pub(super) use notes::all_findings;
+pub(super) use slack::tightest;
+
+use super::palette::DEFS;
+use super::scene::Scene;
+use super::svg::{escape, plain};
+use crate::finding::Finding;
+use crate::job::Job;
+use crate::plan::Plan;
+
+/// What a report can say beyond job and plan.
+#[derive(Clone, Debug, Default)]
+#[non_exhaustive]
+pub struct ReportExtra {
+    /// Name of the brief's file, as the maker knows it; not said where empty.
+    pub brief: String,
+    /// Findings that are neither in the job nor in the plan.
+    pub findings: Vec<Finding>,
+}
+
+const STYLE: &str = include_str!("style.css");
+
+/// Writes the report of a plan as one self-contained HTML page.
+///
+/// It prints on A4 and Letter with text of at least 7 pt, and reads on a screen 360 px wide. The bytes
+/// depend on the arguments only.
+pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
+    let scene = Scene::new(job, plan);
+    let title = escape(&plain(&plan.title));
+    let sections = [
+        head::section(job, plan, &scene, extra),
+        notes::findings(job, plan, extra),
+        figures::layers(&scene),
+        figures::exploded(&scene),
+        account::section(plan, &scene),
+        slack::section(&scene),
+        account::spare(job, &scene),
+        access::section(plan, &scene),
+        notes::assumptions(job, &scene),
+        cautions::section(job),
+        notes::colophon(plan, extra),
+    ];
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <title>{title}: box insert</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
+         <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\">{DEFS}</svg>\n<main>\n{}</main>\n</body>\n</html>\n",
+        sections.concat()
+    )
+}
+
+/// A section with its heading; nothing at all without content.
+fn wrap(id: &str, heading: &str, inner: &str) -> String {
+    if inner.is_empty() {
+        return String::new();
+    }
+    format!("<section id=\"{id}\">\n<h2>{}</h2>\n{inner}</section>\n", escape(heading))
+}
+
+/// One cell of a table; `label` stands before it where the table becomes cards on a phone.
+fn cell(class: &str, label: &str, html: &str) -> String {
+    let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
+    format!("<td{class} data-label=\"{}\">{html}</td>", escape(label))
+}
+
+/// The head of a table.
+fn table_head(columns: &[(&str, &str)]) -> String {
+    let cells: Vec<String> = columns
+        .iter()
+        .map(|(class, text)| {
+            let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
+            format!("<th{class} scope=\"col\">{}</th>", escape(text))
+        })
+        .collect();
+    format!("<thead><tr>{}</tr></thead>\n", cells.concat())
+}
