@@ -311,11 +311,14 @@ fn job(cut: &Cut, interior: Size) -> Job {
             process: Process::Laser,
             joint: Joint::Finger,
             cut_width: Length::um(150),
+            fit: Length::ZERO,
             grain: false,
             sheets: vec![],
         },
         floor: Length::mm(2),
         divider: Length::mm(2),
+        floor_stock: None,
+        divider_stock: None,
         layers: LayerRules { most: 3, heights: vec![] },
         wishes: Wishes {
             access_always: 20_000,
@@ -331,6 +334,8 @@ fn job(cut: &Cut, interior: Size) -> Job {
         cover: vec![],
         trays: vec![],
         free: vec![],
+        sold: true,
+        for_children: true,
         findings: vec![],
     }
 }

@@ -8,7 +8,7 @@ use crate::draw::svg::{escape, one_line, plain};
 use crate::draw::words;
 use crate::finding::index::INDEX;
 use crate::finding::{Finding, Severity};
-use crate::job::{Contents, Job, Part};
+use crate::job::{Contents, Job, Part, Stock};
 use crate::length::Volume;
 use crate::plan::Plan;
 
@@ -80,6 +80,14 @@ pub(super) fn findings(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
     wrap("findings", "Worth knowing before cutting", &format!("<ul class=\"notes\">\n{items}</ul>\n"))
 }
 
+/// A thickness with the name of its stock where that is another than the walls'.
+fn of_stock(thickness: String, stock: Option<&Stock>) -> String {
+    match stock {
+        Some(s) => format!("{thickness} ({})", plain(&s.name)),
+        None => thickness,
+    }
+}
+
 /// All parts of a job, those in nested trays too.
 fn parts<'a>(list: impl Iterator<Item = &'a Part>, out: &mut Vec<&'a Part>) {
     for p in list {
@@ -99,8 +107,8 @@ pub(super) fn assumptions(job: &Job, scene: &Scene<'_>) -> String {
         ("Clearance to the sides of the box", u.with_sign(c.side)),
         ("Kept free under the lid", u.with_sign(c.lid_room)),
         ("Walls", format!("{} ({}, measured)", u.with_sign(job.stock.thickness), plain(&job.stock.name))),
-        ("Floors and lids", u.with_sign(job.floor)),
-        ("Dividers", u.with_sign(job.divider)),
+        ("Floors and lids", of_stock(u.with_sign(job.floor), job.floor_stock.as_ref())),
+        ("Dividers", of_stock(u.with_sign(job.divider), job.divider_stock.as_ref())),
         ("Step of the search", u.with_sign(job.grid)),
         ("Layers at most", job.layers.most.to_string()),
     ];
