@@ -1,4 +1,19 @@
 //! Exact packing of one layer: rectangles with alternative outlines, blocked places and gaps.
+//!
+//! [`pack`] decides, [`pack_quick`] tries, [`cannot_fit`] refutes, [`least_box`] asks for the smallest floor.
+
+mod bounds;
+mod corners;
+mod field;
+mod quick;
+#[cfg(test)]
+mod tests;
+
+pub use bounds::cannot_fit;
+pub use quick::pack_quick;
+
+use crate::stop::Stop;
+use field::Field;
 
 /// A rectangle in grid steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -27,3 +42,88 @@ impl Rect {
             && o.y < self.y + self.d + gap
     }
 }
+
+/// One body to be placed: a tray or a kept item.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Piece {
+    /// Alternative outlines (width, depth) in grid steps, turned ones listed too. One without area is
+    /// never chosen.
+    pub shapes: Vec<(i64, i64)>,
+    /// A kept item: no gap to the sides or to other kept items, and blocked places do not concern it.
+    pub kept: bool,
+    /// Held with its least corner at this place.
+    pub at: Option<(i64, i64)>,
+}
+
+/// The floor of a layer with its rules, in grid steps. A negative gap counts as 0.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Floor {
+    /// Width.
+    pub w: i64,
+    /// Depth.
+    pub d: i64,
+    /// Least gap between a tray and a side.
+    pub side: i64,
+    /// Least gap between two trays, or a tray and a kept item: kept along the width or along the depth.
+    pub between: i64,
+    /// Rectangles in which no tray may stand; they may overlap and reach over the sides.
+    pub blocked: Vec<Rect>,
+    /// Least gap between a tray and a blocked rectangle.
+    pub blocked_gap: i64,
+}
+
+/// Where a piece stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Spot {
+    /// Index of the chosen outline.
+    pub shape: usize,
+    /// Left edge.
+    pub x: i64,
+    /// Front edge.
+    pub y: i64,
+}
+
+/// The answer of [`pack`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Packed {
+    /// A place for every piece, in the order of the pieces.
+    Found(Vec<Spot>),
+    /// No packing exists: from a complete search or a valid bound.
+    Impossible,
+    /// Stopped before either was known, or lengths beyond 2^28 steps, or more than 200 pieces.
+    Unknown,
+}
+
+/// Decides whether all pieces fit on the floor, exactly unless `stop` ends it first. Counts one node of
+/// `stop` for every state of its searches.
+///
+/// ```
+/// use traywright::layout::pack::{Floor, Packed, Piece, pack};
+/// use traywright::stop::Stop;
+/// let floor = Floor { w: 3, d: 3, ..Floor::default() };
+/// let piece = |w, d| Piece { shapes: vec![(w, d)], ..Piece::default() };
+/// // The pinwheel, which no row of straight cuts yields.
+/// let pieces = [piece(2, 1), piece(2, 1), piece(1, 2), piece(1, 2), piece(1, 1)];
+/// assert!(matches!(pack(&floor, &pieces, &Stop::never()), Packed::Found(_)));
+/// let pieces = [piece(2, 2), piece(2, 2)];
+/// assert_eq!(pack(&floor, &pieces, &Stop::never()), Packed::Impossible);
+/// ```
+pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
+    let Some(field) = Field::new(floor, pieces) else { return Packed::Unknown };
+    if bounds::refuted(&field) {
+        return Packed::Impossible;
+    }
+    if let Some(spots) = quick::attempt(&field, QUICK_TRIES, 1) {
+        return Packed::Found(spots);
+    }
+    if pieces.len() > MOST_PIECES {
+        return Packed::Unknown;
+    }
+    corners::search(&field, stop)
+}
+
+/// Constructions tried before a search starts: about the time of a few hundred nodes.
+const QUICK_TRIES: usize = 24;
+
+/// The searches recurse once a piece; more than this have no hope of an exact answer anyway.
+const MOST_PIECES: usize = 200;

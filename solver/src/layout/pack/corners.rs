@@ -1,0 +1,477 @@
+//! Complete search over corner points of the staircase of what is placed.
+//!
+//! **Why it is complete.** Take a packing whose free pieces have the least sum of coordinates. No piece can
+//! move left or forward by a step, so each stands at its least coordinate or *touches* something on its left,
+//! and likewise in front: a placed piece or an obstacle (blocked rectangle, held piece) at exactly their gap.
+//! Say `i → j` when `i` is neither to the right of `j` nor behind it: `x_i < x_j + w_j + g_ij` and
+//! `y_i < y_j + d_j + g_ij`. Since every pair is apart along x or y, `i → j` means that `i` is left of `j` or in
+//! front of it and `j → i` does not hold. "Left of by the gap" is transitive, and so is "in front of by the
+//! gap", because `g_ik ≤ g_ij + g_jk` (if `i` or `k` is a tray, a gap of `between` is in one of the two).
+//! `→` has no cycle: in a shortest one, pieces two arcs apart are unrelated, that is, one is left of and behind
+//! the other. For `i → j → k` with `i` left of `j` and `j` in front of `k`: if `i` is left of and behind `k`, `k` is
+//! in front of `i`, so `j` is in front of `i`, against `i → j`; if `k` is left of `i`, it is left of `j`, against
+//! `j → k`. So all arcs have the same direction, say left, and a piece would be left of itself. (In a cycle of
+//! three, two arcs of one direction give the third pair that direction, against its own arc.)
+//! Place the pieces in an order that `→` allows. Then no piece lies left of and in front of an earlier one's
+//! far corner (the staircase rule), and whatever a piece touches is there before it. Obstacles are there
+//! from the start and need no place in the order. So a new piece stands, for its class's gaps, at an x that is the
+//! least or right of a placed piece or obstacle, at a y likewise, outside the staircase, and touches on both sides:
+//! without obstacles, at an inner corner of the staircase.
+//!
+//! **What is skipped.** Notches of the staircase in which no remaining piece can start are filled and their area is
+//! lost; of all orders that `→` allows, only the first by left edges is followed (a piece is not placed
+//! after a run of pieces unrelated to it, one of which stands further right); equal pieces are one kind; and without
+//! obstacles one chosen kind has a piece in the left front quarter (the floor can be mirrored, after which pushing
+//! left and forward keeps it there).
+
+use super::Packed;
+use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
+use crate::stop::Stop;
+
+/// Decides the field by a complete search.
+pub(super) fn search(field: &Field, stop: &Stop) -> Packed {
+    let held: Vec<usize> = (0..field.bodies.len()).filter(|i| field.bodies[*i].at.is_some()).collect();
+    hold(field, &held, &mut Vec::new(), stop)
+}
+
+type Held = (usize, Shape, i64, i64);
+
+/// Tries every combination of outlines of the held pieces.
+fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, stop: &Stop) -> Packed {
+    if stop.spend(1) {
+        return Packed::Unknown;
+    }
+    let Some((&i, rest)) = left.split_first() else {
+        return Corners::new(field, held, stop).run();
+    };
+    let Some(body) = field.bodies.get(i) else { return Packed::Unknown };
+    let (x, y) = body.at.unwrap_or((0, 0));
+    for &s in &body.shapes {
+        let clash = held.iter().any(|&(o, t, a, b)| {
+            let other = field.bodies.get(o).map_or(TRAY, |b| b.class);
+            field.shadows(other, a, b, t)[body.class].hit(x, y, s)
+        });
+        if clash {
+            continue;
+        }
+        held.push((i, s, x, y));
+        let answer = hold(field, rest, held, stop);
+        held.pop();
+        if answer != Packed::Impossible {
+            return answer;
+        }
+    }
+    Packed::Impossible
+}
+
+/// Pieces that are alike.
+struct Kind {
+    class: usize,
+    shapes: Vec<Shape>,
+    /// Bodies of this kind; the first `left` of them are not placed.
+    members: Vec<usize>,
+    left: usize,
+    /// One of them must stand in the left front quarter.
+    quarter: bool,
+}
+
+impl Kind {
+    /// Outlines at most this wide and this deep.
+    fn within(&self, w: i64, d: i64) -> &[Shape] {
+        let to = self.shapes.partition_point(|s| s.w <= w);
+        let from = self.shapes.partition_point(|s| s.d > d);
+        self.shapes.get(from..to).unwrap_or(&[])
+    }
+}
+
+#[derive(Clone, Copy)]
+struct Placed {
+    body: usize,
+    shape: Shape,
+    x: i64,
+    y: i64,
+    shadows: [Shadow; 2],
+    in_quarter: bool,
+}
+
+#[derive(Clone, Copy)]
+struct Move {
+    kind: usize,
+    shape: Shape,
+    x: i64,
+    y: i64,
+}
+
+/// Far corners of what is placed, none behind and right of another, from left to right.
+type Stairs = Vec<(i64, i64)>;
+
+#[derive(Default)]
+struct Level {
+    /// For trays, for kept items, and what neither of them can cover.
+    stairs: [Stairs; 3],
+    moves: Vec<Move>,
+}
+
+/// What every remaining piece could be in the part of the floor in use.
+const BOTH: usize = 2;
+
+struct Corners<'a> {
+    field: &'a Field,
+    stop: &'a Stop,
+    kinds: Vec<Kind>,
+    frames: [Frame; 3],
+    /// Obstacles as trays and as kept items see them.
+    obstacles: [Vec<Shadow>; 2],
+    /// The area that obstacles take from trays, from kept items, from both, without common parts.
+    taken: [Vec<Shadow>; 3],
+    free_of_obstacles: bool,
+    held: Vec<Held>,
+    placed: Vec<Placed>,
+    levels: Vec<Level>,
+}
+
+enum Outcome {
+    Found,
+    Exhausted,
+    Stopped,
+}
+
+impl<'a> Corners<'a> {
+    fn new(field: &'a Field, held: &[Held], stop: &'a Stop) -> Corners<'a> {
+        let mut kinds: Vec<Kind> = Vec::new();
+        for (i, b) in field.bodies.iter().enumerate() {
+            if b.at.is_some() {
+                continue;
+            }
+            let same = |k: &&mut Kind| {
+                k.class == b.class
+                    && k.shapes.len() == b.shapes.len()
+                    && k.shapes.iter().zip(&b.shapes).all(|(a, b)| a.w == b.w && a.d == b.d)
+            };
+            match kinds.iter_mut().find(same) {
+                Some(k) => {
+                    k.members.push(i);
+                    k.left += 1;
+                }
+                None => kinds.push(Kind {
+                    class: b.class,
+                    shapes: b.shapes.clone(),
+                    members: vec![i],
+                    left: 1,
+                    quarter: false,
+                }),
+            }
+        }
+        let least = |k: &Kind| k.shapes.iter().map(|s| s.area()).min().unwrap_or(0);
+        kinds.sort_by_key(|k| -least(k));
+        let free_of_obstacles = field.blocked.is_empty() && held.is_empty();
+        if free_of_obstacles {
+            let single = kinds.iter().position(|k| k.left == 1).unwrap_or(0);
+            if let Some(k) = kinds.get_mut(single) {
+                k.quarter = true;
+            }
+        }
+        let hull = field.hull([true, true]);
+        let frames = [field.frames[TRAY], field.frames[KEPT], hull];
+        let mut obstacles = [field.blocked.clone(), Vec::new()];
+        let mut both = Vec::new();
+        for &(i, s, x, y) in held {
+            let class = field.bodies.get(i).map_or(TRAY, |b| b.class);
+            let [t, k] = field.shadows(class, x, y, s);
+            obstacles[TRAY].push(t);
+            obstacles[KEPT].push(k);
+            both.push(Shadow { x0: x, y0: y, x1: x + s.w, y1: y + s.d });
+        }
+        let taken = [
+            disjoint(&obstacles[TRAY], frames[TRAY]),
+            disjoint(&obstacles[KEPT], frames[KEPT]),
+            disjoint(&both, hull),
+        ];
+        let depth = field.bodies.len() - held.len();
+        Corners {
+            field,
+            stop,
+            kinds,
+            frames,
+            obstacles,
+            taken,
+            free_of_obstacles,
+            held: held.to_vec(),
+            placed: Vec::with_capacity(depth),
+            levels: (0..=depth).map(|_| Level::default()).collect(),
+        }
+    }
+
+    fn run(mut self) -> Packed {
+        match self.node() {
+            Outcome::Found => {
+                let mut all = self.held.clone();
+                // Pieces that are alike may list their outlines differently.
+                let own = |p: &Placed| {
+                    let shapes = self.field.bodies.get(p.body).map_or(&[][..], |b| &b.shapes);
+                    *shapes.iter().find(|s| s.w == p.shape.w && s.d == p.shape.d).unwrap_or(&p.shape)
+                };
+                all.extend(self.placed.iter().map(|p| (p.body, own(p), p.x, p.y)));
+                Packed::Found(self.field.spots(&all))
+            }
+            Outcome::Exhausted => Packed::Impossible,
+            Outcome::Stopped => Packed::Unknown,
+        }
+    }
+
+    fn node(&mut self) -> Outcome {
+        if self.stop.spend(1) {
+            return Outcome::Stopped;
+        }
+        if self.kinds.iter().all(|k| k.left == 0) {
+            return Outcome::Found;
+        }
+        let depth = self.placed.len();
+        let Some(level) = self.levels.get_mut(depth) else { return Outcome::Stopped };
+        let mut stairs = std::mem::take(&mut level.stairs);
+        let mut moves = std::mem::take(&mut level.moves);
+        moves.clear();
+        self.stairs(&mut stairs);
+        self.moves(&stairs, &mut moves);
+        if let Some(level) = self.levels.get_mut(depth) {
+            level.stairs = stairs;
+        }
+        let mut outcome = Outcome::Exhausted;
+        for m in &moves {
+            self.place(*m);
+            outcome = self.node();
+            match outcome {
+                Outcome::Exhausted => self.take_back(m.kind),
+                Outcome::Found => break,
+                Outcome::Stopped => {
+                    self.take_back(m.kind);
+                    break;
+                }
+            }
+        }
+        if let Some(level) = self.levels.get_mut(depth) {
+            level.moves = moves;
+        }
+        outcome
+    }
+
+    fn place(&mut self, m: Move) {
+        let Some(k) = self.kinds.get_mut(m.kind) else { return };
+        k.left -= 1;
+        let f = self.frames[k.class];
+        self.placed.push(Placed {
+            body: k.members.get(k.left).copied().unwrap_or(0),
+            shape: m.shape,
+            x: m.x,
+            y: m.y,
+            shadows: self.field.shadows(k.class, m.x, m.y, m.shape),
+            in_quarter: k.quarter && in_quarter(f, m.shape, m.x, m.y),
+        });
+    }
+
+    fn take_back(&mut self, kind: usize) {
+        self.placed.pop();
+        if let Some(k) = self.kinds.get_mut(kind) {
+            k.left += 1;
+        }
+    }
+
+    /// The stairs of this state: those of the state before and the piece placed since, then filled.
+    fn stairs(&self, out: &mut [Stairs; 3]) {
+        for (c, stairs) in out.iter_mut().enumerate() {
+            stairs.clear();
+            let Some((last, before)) = self.placed.split_last() else { continue };
+            if let Some(level) = self.levels.get(before.len()) {
+                stairs.extend_from_slice(&level.stairs[c]);
+            }
+            let (x, y) = match last.shadows.get(c) {
+                Some(s) => (s.x1, s.y1),
+                None => (last.x + last.shape.w, last.y + last.shape.d),
+            };
+            let f = self.frames[c];
+            insert(stairs, x.min(f.x1), y.min(f.y1), f);
+        }
+        for (c, stairs) in out.iter_mut().enumerate().take(2) {
+            fill(stairs, self.frames[c], |w, d| {
+                self.kinds.iter().any(|k| k.left > 0 && k.class == c && !k.within(w, d).is_empty())
+            });
+        }
+    }
+
+    /// All places where a next piece can go; none where the rest is too large.
+    fn moves(&self, stairs: &[Stairs; 3], moves: &mut Vec<Move>) {
+        let remains = [TRAY, KEPT].map(|c| self.kinds.iter().any(|k| k.left > 0 && k.class == c));
+        let region = match remains {
+            [true, true] => BOTH,
+            [true, false] => TRAY,
+            [false, _] => KEPT,
+        };
+        let mut spare = self.available(region, &stairs[region]);
+        let mut least = [0i64; super::MOST_PIECES];
+        for (k, least) in self.kinds.iter().zip(&mut least) {
+            if k.left == 0 {
+                continue;
+            }
+            let f = self.frames[k.class];
+            let mut area = i64::MAX;
+            for (x, y) in corners(&stairs[k.class], f) {
+                for s in k.within(f.x1 - x, f.y1 - y) {
+                    area = area.min(s.area());
+                }
+            }
+            if area == i64::MAX {
+                return;
+            }
+            *least = area;
+            spare -= area * k.left as i64;
+            if spare < 0 {
+                return;
+            }
+        }
+        for (kind, (k, least)) in self.kinds.iter().zip(&least).enumerate() {
+            if k.left == 0 {
+                continue;
+            }
+            let most = least + spare;
+            if self.free_of_obstacles {
+                let f = self.frames[k.class];
+                for (x, y) in corners(&stairs[k.class], f) {
+                    for &shape in k.within(f.x1 - x, f.y1 - y) {
+                        if shape.area() <= most && self.in_order(k, shape, x, y) {
+                            moves.push(Move { kind, shape, x, y });
+                        }
+                    }
+                }
+            } else {
+                self.touching(kind, k, most, &stairs[k.class], moves);
+            }
+        }
+        moves.sort_by_key(|m| (m.x, m.y, -m.shape.area()));
+    }
+
+    /// Places among obstacles that touch something on the left and something in front.
+    fn touching(&self, kind: usize, k: &Kind, most: i64, stairs: &Stairs, moves: &mut Vec<Move>) {
+        let f = self.frames[k.class];
+        let obstacles = &self.obstacles[k.class];
+        let mut xs: Vec<i64> = vec![f.x0];
+        let mut ys: Vec<i64> = vec![f.y0];
+        xs.extend(stairs.iter().map(|p| p.0).chain(obstacles.iter().map(|o| o.x1)));
+        ys.extend(stairs.iter().map(|p| p.1).chain(obstacles.iter().map(|o| o.y1)));
+        for v in [&mut xs, &mut ys] {
+            v.sort_unstable();
+            v.dedup();
+        }
+        let open = |x, y, s: Shape| !under(stairs, x, y) && !obstacles.iter().any(|o| o.hit(x, y, s));
+        for &x in xs.iter().filter(|x| **x >= f.x0 && **x < f.x1) {
+            for &y in ys.iter().filter(|y| **y >= f.y0 && **y < f.y1) {
+                if under(stairs, x, y) {
+                    continue;
+                }
+                for &s in k.within(f.x1 - x, f.y1 - y) {
+                    if s.area() <= most
+                        && open(x, y, s)
+                        && (x == f.x0 || !open(x - 1, y, s))
+                        && (y == f.y0 || !open(x, y - 1, s))
+                        && self.in_order(k, s, x, y)
+                    {
+                        moves.push(Move { kind, shape: s, x, y });
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whether placing this now is the first order by left edges, and the quarter rule holds.
+    fn in_order(&self, k: &Kind, s: Shape, x: i64, y: i64) -> bool {
+        if k.quarter
+            && k.left == 1
+            && !in_quarter(self.frames[k.class], s, x, y)
+            && !self.placed.iter().any(|p| p.in_quarter)
+        {
+            return false;
+        }
+        for p in self.placed.iter().rev() {
+            let o = p.shadows[k.class];
+            if o.x0 < x + s.w && o.y0 < y + s.d {
+                return true;
+            }
+            if x < p.x {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// The area that remaining pieces can still cover.
+    fn available(&self, region: usize, stairs: &Stairs) -> i64 {
+        let f = self.frames[region];
+        let mut area = (f.x1 - f.x0) * (f.y1 - f.y0);
+        let mut x = f.x0;
+        for &(px, py) in stairs {
+            area -= (px - x) * (py - f.y0);
+            x = px;
+        }
+        for o in &self.taken[region] {
+            area -= (o.x1 - o.x0) * (o.y1 - o.y0);
+            let mut x = f.x0;
+            for &(px, py) in stairs {
+                let w = px.min(o.x1) - x.max(o.x0);
+                let d = py.min(o.y1) - o.y0;
+                if w > 0 && d > 0 {
+                    area += w * d;
+                }
+                x = px;
+            }
+        }
+        area
+    }
+}
+
+/// Whether the centre of a piece lies in the left front quarter of its frame.
+fn in_quarter(f: Frame, s: Shape, x: i64, y: i64) -> bool {
+    2 * x + s.w <= f.x0 + f.x1 && 2 * y + s.d <= f.y0 + f.y1
+}
+
+fn under(stairs: &Stairs, x: i64, y: i64) -> bool {
+    stairs.iter().any(|p| x < p.0 && y < p.1)
+}
+
+/// Inner corners with room behind and to the right, from left to right.
+fn corners(stairs: &Stairs, f: Frame) -> impl Iterator<Item = (i64, i64)> + '_ {
+    let xs = std::iter::once(f.x0).chain(stairs.iter().map(|p| p.0));
+    let ys = stairs.iter().map(|p| p.1).chain(std::iter::once(f.y0));
+    xs.zip(ys).filter(move |&(x, y)| x < f.x1 && y < f.y1)
+}
+
+fn insert(stairs: &mut Stairs, x: i64, y: i64, f: Frame) {
+    if x <= f.x0 || y <= f.y0 || stairs.iter().any(|p| p.0 >= x && p.1 >= y) {
+        return;
+    }
+    stairs.retain(|p| p.0 > x || p.1 > y);
+    let at = stairs.partition_point(|p| p.0 < x);
+    stairs.insert(at, (x, y));
+}
+
+/// Fills every notch in which nothing fits: a piece that started in it would fit at its corner too.
+fn fill(stairs: &mut Stairs, f: Frame, fits: impl Fn(i64, i64) -> bool) {
+    let mut k = 0;
+    while k <= stairs.len() && !stairs.is_empty() {
+        let x = if k == 0 { f.x0 } else { stairs[k - 1].0 };
+        let y = stairs.get(k).map_or(f.y0, |p| p.1);
+        if x >= f.x1 || y >= f.y1 || fits(f.x1 - x, f.y1 - y) {
+            k += 1;
+            continue;
+        }
+        let right = stairs.get(k).map_or(f.x1, |p| p.0);
+        let back = if k == 0 { f.y1 } else { stairs[k - 1].1 };
+        if k < stairs.len() {
+            stairs.remove(k);
+        }
+        if k > 0 {
+            stairs[k - 1] = (right, back);
+        } else {
+            stairs.insert(0, (right, back));
+        }
+        // Each neighbour's notch keeps its corner, so only this place has to be looked at again.
+    }
+}

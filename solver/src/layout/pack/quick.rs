@@ -1,0 +1,208 @@
+//! Quick packing: corner-filling constructions in several orders, then a short climb over order and outlines.
+
+use super::field::{Field, Shadow, Shape};
+use super::{Floor, MOST_PIECES, Piece, Spot};
+use crate::random::Random;
+
+/// Tries `tries` constructions (a few microseconds each at a dozen pieces) and returns the first that places
+/// every piece. Same arguments, same answer. `None` says nothing about whether a packing exists.
+///
+/// ```
+/// use traywright::layout::pack::{Floor, Piece, pack_quick};
+/// let floor = Floor { w: 5, d: 2, between: 1, ..Floor::default() };
+/// let piece = Piece { shapes: vec![(2, 2)], ..Piece::default() };
+/// assert_eq!(pack_quick(&floor, &[piece.clone(), piece], 1, 0).map(|s| s[1].x), Some(3));
+/// ```
+pub fn pack_quick(floor: &Floor, pieces: &[Piece], tries: usize, seed: u64) -> Option<Vec<Spot>> {
+    attempt(&Field::new(floor, pieces)?, tries, seed)
+}
+
+#[derive(Clone)]
+struct Draft {
+    order: Vec<usize>,
+    /// Per body, which of its outlines.
+    choice: Vec<usize>,
+    /// Fill from the front (else from the left).
+    front: bool,
+}
+
+pub(super) fn attempt(field: &Field, tries: usize, seed: u64) -> Option<Vec<Spot>> {
+    if field.bodies.iter().any(|b| b.shapes.is_empty()) {
+        return None;
+    }
+    let n = field.bodies.len();
+    // A construction is cubic in the number of pieces; beyond a few hundred only the plain orders are tried.
+    let tries = if n > MOST_PIECES { tries.min(2) } else { tries };
+    let mut random = Random::new(seed);
+    let mut room = Room::default();
+    let mut best: Option<(i64, Draft)> = None;
+    for t in 0..tries {
+        let draft = match &best {
+            Some((_, d)) if t >= PLAIN.len() => moved(field, d, &mut random),
+            _ => plain(field, PLAIN[t % PLAIN.len()]),
+        };
+        let missing = room.build(field, &draft);
+        if missing == 0 {
+            return Some(field.spots(&room.placed));
+        }
+        if best.as_ref().is_none_or(|(least, _)| missing <= *least) {
+            best = Some((missing, draft));
+        }
+    }
+    None
+}
+
+#[derive(Clone, Copy)]
+enum By {
+    Area,
+    Longest,
+    Width,
+    Depth,
+}
+
+/// The orders tried first, and whether each fills from the front.
+const PLAIN: [(By, bool); 6] = [
+    (By::Area, true),
+    (By::Longest, true),
+    (By::Width, true),
+    (By::Area, false),
+    (By::Depth, true),
+    (By::Depth, false),
+];
+
+/// Every body in its outline of least area, the largest first by the given measure.
+fn plain(field: &Field, (by, front): (By, bool)) -> Draft {
+    let choice: Vec<usize> = field
+        .bodies
+        .iter()
+        .map(|b| {
+            let least = |(_, s): &(usize, &Shape)| (s.area(), s.w.max(s.d));
+            b.shapes.iter().enumerate().min_by_key(least).map_or(0, |(i, _)| i)
+        })
+        .collect();
+    let mut order: Vec<usize> = (0..field.bodies.len()).collect();
+    order.sort_by_key(|&i| {
+        let Some(s) = chosen(field, &choice, i) else { return 0 };
+        -match by {
+            By::Area => s.area(),
+            By::Longest => s.w.max(s.d),
+            By::Width => s.w,
+            By::Depth => s.d,
+        }
+    });
+    Draft { order, choice, front }
+}
+
+fn chosen(field: &Field, choice: &[usize], body: usize) -> Option<Shape> {
+    field.bodies.get(body)?.shapes.get(*choice.get(body)?).copied()
+}
+
+/// The draft after one or two random moves.
+fn moved(field: &Field, draft: &Draft, random: &mut Random) -> Draft {
+    let mut d = draft.clone();
+    let n = d.order.len();
+    for _ in 0..=random.below(2) {
+        match random.below(8) {
+            0 => d.front = !d.front,
+            1..=3 => {
+                let body = random.below(n);
+                let shapes = field.bodies.get(body).map_or(0, |b| b.shapes.len());
+                if let Some(c) = d.choice.get_mut(body) {
+                    *c = random.below(shapes);
+                }
+            }
+            4 | 5 => d.order.swap(random.below(n), random.below(n)),
+            _ => {
+                let (from, to) = (random.below(n), random.below(n));
+                let (a, b) = (from.min(to), from.max(to));
+                if let Some(run) = d.order.get_mut(a..=b) {
+                    run.rotate_right(1);
+                }
+            }
+        }
+    }
+    d
+}
+
+#[derive(Default)]
+struct Room {
+    placed: Vec<(usize, Shape, i64, i64)>,
+    shadows: [Vec<Shadow>; 2],
+    xs: Vec<i64>,
+    ys: Vec<i64>,
+}
+
+impl Room {
+    /// Places what it can, and returns the area of the rest.
+    fn build(&mut self, field: &Field, draft: &Draft) -> i64 {
+        self.placed.clear();
+        self.shadows[0].clone_from(&field.blocked);
+        self.shadows[1].clear();
+        let mut missing = 0;
+        // Held bodies first: everything else makes room for them.
+        for held in [true, false] {
+            for &i in &draft.order {
+                let Some(body) = field.bodies.get(i) else { continue };
+                if body.at.is_some() != held {
+                    continue;
+                }
+                let Some(s) = chosen(field, &draft.choice, i) else { continue };
+                let place = match body.at {
+                    Some((x, y)) => self.clear(body.class, x, y, s).then_some((x, y)),
+                    None => self.first(field, body.class, s, draft.front),
+                };
+                match place {
+                    Some((x, y)) => {
+                        self.placed.push((i, s, x, y));
+                        let [t, k] = field.shadows(body.class, x, y, s);
+                        self.shadows[0].push(t);
+                        self.shadows[1].push(k);
+                    }
+                    None => missing += s.area(),
+                }
+            }
+        }
+        missing
+    }
+
+    fn clear(&self, class: usize, x: i64, y: i64, s: Shape) -> bool {
+        !self.shadows[class].iter().any(|o| o.hit(x, y, s))
+    }
+
+    /// The first free place, row by row from the front (or column by column from the left).
+    fn first(&mut self, field: &Field, class: usize, s: Shape, front: bool) -> Option<(i64, i64)> {
+        let f = field.frames[class];
+        let shadows = &self.shadows[class];
+        self.xs.clear();
+        self.ys.clear();
+        self.xs.push(f.x0);
+        self.ys.push(f.y0);
+        for o in shadows {
+            if o.x1 > f.x0 && o.x1 + s.w <= f.x1 {
+                self.xs.push(o.x1);
+            }
+            if o.y1 > f.y0 && o.y1 + s.d <= f.y1 {
+                self.ys.push(o.y1);
+            }
+        }
+        self.xs.sort_unstable();
+        self.xs.dedup();
+        self.ys.sort_unstable();
+        self.ys.dedup();
+        let (outer, inner) = if front { (&self.ys, &self.xs) } else { (&self.xs, &self.ys) };
+        for &a in outer {
+            let mut from = i64::MIN;
+            for &b in inner {
+                if b < from {
+                    continue;
+                }
+                let (x, y) = if front { (b, a) } else { (a, b) };
+                match shadows.iter().find(|o| o.hit(x, y, s)) {
+                    None => return Some((x, y)),
+                    Some(o) => from = if front { o.x1 } else { o.y1 },
+                }
+            }
+        }
+        None
+    }
+}

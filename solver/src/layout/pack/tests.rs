@@ -1,0 +1,129 @@
+use super::{Floor, Packed, Piece, Rect, Spot, cannot_fit, pack, pack_quick};
+use crate::random::Random;
+use crate::stop::Stop;
+
+/// The rules read off the documentation, with no code of the searches.
+fn valid(floor: &Floor, pieces: &[Piece], spots: &[Spot]) -> bool {
+    let rect = |i: usize| {
+        let (w, d) = pieces[i].shapes[spots[i].shape];
+        Rect { x: spots[i].x, y: spots[i].y, w, d }
+    };
+    spots.len() == pieces.len()
+        && (0..pieces.len()).all(|i| {
+            let (p, r) = (&pieces[i], rect(i));
+            let side = if p.kept { 0 } else { floor.side };
+            r.w > 0
+                && r.d > 0
+                && r.x >= side
+                && r.y >= side
+                && r.x + r.w + side <= floor.w
+                && r.y + r.d + side <= floor.d
+                && p.at.is_none_or(|at| at == (r.x, r.y))
+                && (p.kept || !floor.blocked.iter().any(|b| b.nearer(&r, floor.blocked_gap)))
+                && (0..i).all(|j| {
+                    let gap = if p.kept && pieces[j].kept { 0 } else { floor.between };
+                    !rect(j).nearer(&r, gap)
+                })
+        })
+}
+
+/// Every outline at every whole position.
+fn brute(floor: &Floor, pieces: &[Piece], spots: &mut Vec<Spot>) -> bool {
+    let i = spots.len();
+    if i == pieces.len() {
+        return true;
+    }
+    for shape in 0..pieces[i].shapes.len() {
+        for x in 0..floor.w {
+            for y in 0..floor.d {
+                spots.push(Spot { shape, x, y });
+                if valid(floor, &pieces[..=i], spots) && brute(floor, pieces, spots) {
+                    return true;
+                }
+                spots.pop();
+            }
+        }
+    }
+    false
+}
+
+/// A small case: floors to 9 × 9, to five pieces, with any of the rules.
+fn case(random: &mut Random) -> (Floor, Vec<Piece>) {
+    let plain = random.below(3) == 0;
+    let mut upto = |n: i64| random.below(n as usize + 1) as i64;
+    let most = 4 + upto(5);
+    let mut floor = Floor { w: 1 + upto(most - 1), d: 1 + upto(most - 1), ..Floor::default() };
+    floor.w = floor.w.max(3);
+    if !plain {
+        floor.side = upto(3) / 2;
+        floor.between = upto(5) / 2;
+        floor.blocked_gap = if upto(1) == 0 { 0 } else { floor.between };
+        for _ in 0..(upto(5) - 3).max(0) {
+            floor.blocked.push(Rect {
+                x: upto(floor.w) - 1,
+                y: upto(floor.d) - 1,
+                w: 1 + upto(3),
+                d: 1 + upto(3),
+            });
+        }
+    }
+    let count = 1 + upto(4);
+    let size = 1 + upto(4);
+    let kept = upto(3);
+    let pieces = (0..count).map(|_| {
+        let shapes = (0..1 + (upto(5) - 2).max(0)).map(|_| (1 + upto(size), 1 + upto(size))).collect();
+        Piece {
+            shapes,
+            kept: !plain && upto(5) < kept,
+            at: (!plain && upto(7) == 0).then(|| (upto(floor.w - 1), upto(floor.d - 1))),
+        }
+    });
+    let mut pieces: Vec<Piece> = pieces.collect();
+    if upto(3) == 0 && pieces.len() > 1 {
+        pieces[1] = pieces[0].clone();
+    }
+    (floor, pieces)
+}
+
+fn compare(seed: u64, cases: usize) -> [usize; 3] {
+    let mut random = Random::new(seed);
+    let mut seen = [0; 3];
+    for n in 0..cases {
+        let (floor, pieces) = case(&mut random);
+        let possible = brute(&floor, &pieces, &mut Vec::new());
+        let told = || format!("case {n} of seed {seed}: {floor:?} {pieces:?}");
+        assert!(!(possible && cannot_fit(&floor, &pieces)), "bound refutes {}", told());
+        if let Some(spots) = pack_quick(&floor, &pieces, 8, n as u64) {
+            assert!(valid(&floor, &pieces, &spots), "quick: {spots:?} {}", told());
+        } else if possible {
+            seen[2] += 1;
+        }
+        // The search itself, which a quick success or a bound would hide.
+        let field = super::Field::new(&floor, &pieces).unwrap();
+        for answer in [pack(&floor, &pieces, &Stop::never()), super::corners::search(&field, &Stop::never())]
+        {
+            match answer {
+                Packed::Found(spots) => assert!(valid(&floor, &pieces, &spots), "{spots:?} {}", told()),
+                Packed::Impossible => assert!(!possible, "wrong 'impossible': {}", told()),
+                Packed::Unknown => panic!("unknown without a limit: {}", told()),
+            }
+        }
+        seen[usize::from(possible)] += 1;
+    }
+    seen
+}
+
+#[test]
+fn agrees_with_brute_force() {
+    let [impossible, possible, _] = compare(1, 3000);
+    assert!(impossible > 500 && possible > 500, "{impossible} {possible}");
+}
+
+/// By hand: `cargo test --release -- --ignored agrees_at_length --nocapture`.
+#[test]
+#[ignore = "takes minutes"]
+fn agrees_at_length() {
+    for seed in 2..22 {
+        println!("seed {seed}: impossible, possible, missed by the quick tries {:?}", compare(seed, 50_000));
+    }
+}
