@@ -127,10 +127,13 @@ impl<'s> Reader<'s> {
             self.wrong_kind(node, path, what);
             return None;
         };
+        // A key that is merely mistyped is not missing as well.
+        let mut meant = Vec::new();
         for entry in &table.entries {
             if keys.iter().all(|k| k.name != entry.key) {
                 let near = suggest(&entry.key, keys.iter().map(|k| k.name));
                 let cause = format!("`{}` is not a key of {what}", super::clip(&entry.key));
+                meant.extend(near);
                 let remedy = match near {
                     Some(near) => format!("Did you mean `{near}`?"),
                     None => {
@@ -141,7 +144,8 @@ impl<'s> Reader<'s> {
                 self.report_with("B007", entry.key_span, path.key(&entry.key).text(), cause, remedy);
             }
         }
-        for key in keys.iter().filter(|k| k.needed && table.get(k.name).is_none()) {
+        for key in keys.iter().filter(|k| k.needed && table.get(k.name).is_none() && !meant.contains(&k.name))
+        {
             let about = super::form::first_sentence(key.about);
             let cause = format!("`{}` is missing in {what}", key.name);
             self.report_with("B008", node.span, path.key(key.name).text(), cause, format!("Add it: {about}"));

@@ -6,7 +6,7 @@ use super::{ReportExtra, wrap};
 use crate::draw::scene::Scene;
 use crate::draw::svg::{escape, one_line, plain};
 use crate::draw::words;
-use crate::finding::index::INDEX;
+use crate::finding::index;
 use crate::finding::{Finding, Severity};
 use crate::job::{Contents, Job, Part, Stock};
 use crate::length::Volume;
@@ -31,7 +31,7 @@ pub(in crate::draw) fn all_findings(job: &Job, plan: &Plan, extra: &[Finding]) -
         // A plan file repeats what the job found, as one text.
         let known = job.findings.iter().chain(extra).any(|f| f.code == n.code && n.text.contains(&f.cause));
         if !known {
-            let severity = INDEX.iter().find(|e| e.code == n.code).map_or(Severity::Note, |e| e.severity);
+            let severity = index::find(&n.code).map_or(Severity::Note, |e| e.severity);
             out.push(Shown { severity, code: plain(&n.code), text: one_line(&n.text) });
         }
     }

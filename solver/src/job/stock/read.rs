@@ -5,7 +5,7 @@ use crate::brief::reader::{At, Field, Reader};
 use crate::brief::shape::OtherStock;
 use crate::brief::sources::{Sources, Spot};
 use crate::brief::{Written, add_stock_list, read_stocks};
-use crate::finding::{Finding, Severity};
+use crate::finding::Finding;
 use crate::job::material::{material, not_by_laser, unlisted_plastic};
 use crate::job::stock::{Process, Sheet, Stock};
 use crate::job::{defaults, files};
@@ -211,6 +211,6 @@ fn laser_safety(name: &str, spot: &Spot, reader: &mut Reader<'_>, notes: &mut Ve
     } else if unlisted_plastic(name) {
         let cause = format!("\"{name}\" is on no list of what a laser may cut");
         let place = reader.sources.place(spot.span, &spot.path);
-        notes.push(Finding { severity: Severity::Warning, ..Finding::listed("S002", cause).at(place) });
+        notes.push(Finding::listed("S002", cause).at(place));
     }
 }
