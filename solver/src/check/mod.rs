@@ -1,1 +1,87 @@
-//! check: see the crate documentation.
+//! The independent checker: is this plan a true answer to this job?
+//!
+//! It works from the job and the plan alone and shares no code with the rooms that make plans
+//! ([`crate::need`], [`crate::tray`], [`crate::layout`]): what they round, bound or search is worked out
+//! here again from its definition. One file a family of rules; both arrangements, tight and settled,
+//! are held against the same rules.
+//!
+//! A plan may come from anywhere. Numbers beyond 20 m are refused first ([`sane`]); within that, whole
+//! nanometres and their products stay far inside the integers used.
+
+mod access;
+mod account;
+mod bearing;
+mod bodies;
+mod claim;
+mod compartments;
+mod cover;
+mod cuts;
+mod extent;
+mod grips;
+mod header;
+mod inventory;
+mod layers;
+mod mass;
+mod needs;
+mod sane;
+mod side;
+mod slack;
+mod view;
+
+use std::collections::BTreeSet;
+
+use crate::finding::Finding;
+use crate::job::Job;
+use crate::plan::Plan;
+use view::View;
+
+/// Findings beyond this many tell nothing new.
+const MOST_FINDINGS: usize = 200;
+
+/// Everything that is wrong with a plan for this job; empty when all is well. Never panics.
+pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
+    let mut report = Report::default();
+    sane::check(job, plan, &mut report);
+    if !report.findings.is_empty() {
+        return report.findings;
+    }
+    header::check(job, plan, &mut report);
+    claim::check(plan, &mut report);
+    let left: BTreeSet<&str> = plan.left_out.iter().map(String::as_str).collect();
+    let made = [&plan.tight, &plan.settled].map(|a| view::made_trays(job, a));
+    let [tight, settled] = [("tight", &plan.tight, &made[0]), ("settled", &plan.settled, &made[1])]
+        .map(|(name, a, made)| View::new(job, name, a, made, &left));
+    inventory::left_out(job, plan, &mut report);
+    for view in [&tight, &settled] {
+        inventory::check(view, &mut report);
+        layers::check(view, &mut report);
+        cover::check(view, &mut report);
+        bodies::check(view, &mut report);
+        compartments::check(view, &mut report);
+        needs::check(view, &mut report);
+        slack::check(view, &mut report);
+        bearing::check(view, &mut report);
+        grips::check(view, &mut report);
+        side::check(view, &mut report);
+        mass::check(view, &mut report);
+        account::check(view, &mut report);
+    }
+    inventory::alike(&tight, &settled, &mut report);
+    access::check(&tight, &settled, plan, &mut report);
+    report.findings
+}
+
+/// Findings as they come in.
+#[derive(Default)]
+struct Report {
+    findings: Vec<Finding>,
+}
+
+impl Report {
+    /// A fault of this kind at this path; what to do about it stands in the index of findings.
+    fn fault(&mut self, code: &'static str, path: &str, cause: impl Into<String>) {
+        if self.findings.len() < MOST_FINDINGS {
+            self.findings.push(Finding::listed(code, cause).about(path));
+        }
+    }
+}

@@ -18,6 +18,7 @@ macro_rules! sacks {
 }
 
 mod brief;
+mod checker;
 mod job;
 mod page;
 
@@ -54,7 +55,7 @@ macro_rules! with_part {
     };
 }
 
-/// Entries of the rooms behind the job; those of brief and job are in files of their own. [`all`] has every one.
+/// Entries of the rooms behind the job; those of brief, job and checker are in files of their own. [`all`] has every one.
 ///
 /// Each room keeps its entries under its own heading, so that two people adding codes do not meet.
 pub const INDEX: &[Entry] = &[
@@ -246,7 +247,6 @@ pub const INDEX: &[Entry] = &[
         remedy: "This is a fault of the program: please report it with the brief.",
         snippet: None,
     },
-    // C: checker
     // S: stock and shop (S001 to S049 stock, from S050 shop)
     Entry {
         code: "S001",
@@ -307,7 +307,7 @@ pub const INDEX: &[Entry] = &[
 
 /// All entries, room by room in the order in which data flows.
 pub fn all() -> impl Iterator<Item = &'static Entry> {
-    brief::BRIEF.iter().chain(job::JOB).chain(INDEX)
+    brief::BRIEF.iter().chain(job::JOB).chain(INDEX).chain(checker::CHECKER)
 }
 
 /// The entry of a code.
