@@ -41,17 +41,23 @@ pub(super) fn curve_of(frame: &Frame, u: i64, most: Shape) -> Curve {
 pub fn slice(tray: &TrayNeeds, u: i64, w: i64, d: i64) -> Option<Slice> {
     let usual = Frame::new(tray, Effort::Usual);
     let found = usual.holding(u, w, d).and_then(|solved| solved.slice(w, d));
-    if found.is_some() || usual.exact {
+    if found.is_some() || (usual.exact && usual.step == 1) {
         return found;
     }
-    Frame::new(tray, Effort::Deep).holding(u, w, d)?.slice(w, d)
+    // It may come from refining on the real grid, or from a deeper walk.
+    let finest = || Frame::finest(tray)?.holding(u, w, d)?.slice(w, d);
+    let deep = || Frame::new(tray, Effort::Deep).holding(u, w, d)?.slice(w, d);
+    finest().or_else(|| if usual.exact { None } else { deep() })
 }
+
+/// Cells of one of the dozen walks on the real grid that find a least height; about 10 ms.
+const BISECT_CELLS: u64 = 60_000_000;
 
 /// Least clear height at which an inner `w` × `d` serves, in grid steps; exact where the curve is.
 ///
 /// `None` where no height does.
 pub fn least_height(tray: &TrayNeeds, w: i64, d: i64) -> Option<i64> {
-    let frame = Frame::new(tray, Effort::Usual);
+    let frame = Frame::finest_within(tray, (w, d), BISECT_CELLS);
     let serves = |u: i64| {
         let room = (w + tray.divider).saturating_mul(d + tray.divider);
         super::bound::inner_bound(tray, u).is_some_and(|least| least <= room)

@@ -76,9 +76,11 @@ impl Dense {
         Dense { depth: vec![NONE; board.width + 1], width: vec![NONE; board.depth + 1], ends: Ends::EMPTY }
     }
 
-    /// Nothing at all, to stand in while a curve is being worked on.
-    pub(super) fn hollow() -> Dense {
-        Dense { depth: Vec::new(), width: Vec::new(), ends: Ends::EMPTY }
+    /// Becomes like another curve on the same board.
+    pub(super) fn copy_from(&mut self, other: &Dense) {
+        self.depth.clone_from(&other.depth);
+        self.width.clone_from(&other.width);
+        self.ends = other.ends;
     }
 
     /// Marks a point; [`Dense::close`] makes a curve of the marks.
@@ -95,25 +97,6 @@ impl Dense {
     /// Makes a curve of marks.
     pub(super) fn close(&mut self) {
         self.ends = close(&mut self.depth, &mut self.width);
-    }
-
-    /// Takes two curves, side by side (`axis` 0) or one behind the other (`axis` 1).
-    pub(super) fn cut(&mut self, axis: usize, a: &Dense, b: &Dense) {
-        self.depth.fill(NONE);
-        self.width.fill(NONE);
-        if !a.ends.is_empty() && !b.ends.is_empty() {
-            if axis == 0 {
-                join(&mut self.width, &a.width, &b.width, rows(a.ends, b.ends));
-            } else {
-                join(&mut self.depth, &a.depth, &b.depth, columns(a.ends, b.ends));
-            }
-        }
-        self.close();
-    }
-
-    /// Its Pareto points in columns and rows.
-    pub(super) fn points(&self) -> Vec<(i64, i64)> {
-        points(&self.depth, self.width.len())
     }
 }
 
@@ -196,6 +179,17 @@ pub(super) fn close(depth: &mut [i16], width: &mut [i16]) -> Ends {
 mod tests {
     use super::*;
 
+    fn cut(board: &Board, axis: usize, a: &Dense, b: &Dense) -> Dense {
+        let mut own = Dense::empty(board);
+        if axis == 0 {
+            join(&mut own.width, &a.width, &b.width, rows(a.ends, b.ends));
+        } else {
+            join(&mut own.depth, &a.depth, &b.depth, columns(a.ends, b.ends));
+        }
+        own.close();
+        own
+    }
+
     fn turnable(board: &Board, w: i64, d: i64) -> Dense {
         let mut curve = Dense::empty(board);
         curve.mark(w, d);
@@ -209,21 +203,18 @@ mod tests {
     fn shapes_join_as_in_the_worked_example() {
         let board = Board::new(1, 0, (40, 40));
         let (a, b, c) = (turnable(&board, 2, 5), turnable(&board, 3, 4), turnable(&board, 1, 6));
-        let mut ab = Dense::empty(&board);
-        ab.cut(0, &a, &b);
-        assert_eq!(ab.points(), [(5, 5), (8, 4), (9, 3)]);
-        let mut abc = Dense::empty(&board);
-        abc.cut(1, &ab, &c);
-        assert_eq!(abc.points(), [(5, 11), (6, 6), (8, 5), (9, 4)]);
-        let areas: Vec<i64> = abc.points().iter().map(|(w, d)| w * d).collect();
+        let ab = cut(&board, 0, &a, &b);
+        assert_eq!(points(&ab.depth, 41), [(5, 5), (8, 4), (9, 3)]);
+        let abc = cut(&board, 1, &ab, &c);
+        assert_eq!(points(&abc.depth, 41), [(5, 11), (6, 6), (8, 5), (9, 4)]);
+        let areas: Vec<i64> = points(&abc.depth, 41).iter().map(|(w, d)| w * d).collect();
         assert_eq!(areas, [55, 36, 40, 36]);
     }
 
     #[test]
     fn columns_and_rows_say_the_same() {
         let board = Board::new(1, 0, (30, 20));
-        let mut x = Dense::empty(&board);
-        x.cut(1, &turnable(&board, 3, 7), &turnable(&board, 5, 6));
+        let x = cut(&board, 1, &turnable(&board, 3, 7), &turnable(&board, 5, 6));
         for w in 0..=30usize {
             for d in 0..=20usize {
                 assert_eq!(x.depth[w] as usize <= d, x.width[d] as usize <= w, "{w} {d}");
@@ -234,8 +225,7 @@ mod tests {
     #[test]
     fn what_reaches_beyond_the_board_is_left_out() {
         let board = Board::new(1, 0, (8, 8));
-        let mut x = Dense::empty(&board);
-        x.cut(0, &turnable(&board, 5, 5), &turnable(&board, 5, 5));
-        assert!(x.ends.is_empty() && x.points().is_empty());
+        let x = cut(&board, 0, &turnable(&board, 5, 5), &turnable(&board, 5, 5));
+        assert!(x.ends.is_empty() && points(&x.depth, 9).is_empty());
     }
 }

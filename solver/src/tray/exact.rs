@@ -35,7 +35,7 @@ pub(super) struct Table {
 
 impl Table {
     /// Fills the table; `leaves` and `counts` go by kind.
-    pub(super) fn fill(board: Board, leaves: &[Dense], counts: &[usize]) -> Table {
+    pub(super) fn fill(board: Board, leaves: &[&Dense], counts: &[usize]) -> Table {
         let mut weights = Vec::with_capacity(counts.len());
         let mut states = 1;
         for &m in counts {
@@ -56,7 +56,7 @@ impl Table {
             match table.single(state) {
                 Some(kind) => {
                     let Some(leaf) = leaves.get(kind) else { continue };
-                    own.clone_from(leaf);
+                    own.copy_from(leaf);
                 }
                 None => {
                     own.depth.fill(NONE);
@@ -123,6 +123,13 @@ impl Table {
 
     fn last(&self) -> usize {
         self.ends.len().saturating_sub(1)
+    }
+
+    /// Curve of the whole tray.
+    pub(super) fn whole(&self) -> Dense {
+        let last = self.last();
+        let ends = self.ends.get(last).copied().unwrap_or(Ends::EMPTY);
+        Dense { depth: self.depths(last).to_vec(), width: self.widths(last).to_vec(), ends }
     }
 
     /// Pareto points of the whole tray.
@@ -232,7 +239,7 @@ mod tests {
     #[test]
     fn parts_of_a_state_come_once_each() {
         let board = Board::new(1, 0, (9, 9));
-        let table = Table::fill(board, &[Dense::empty(&board), Dense::empty(&board)], &[2, 1]);
+        let table = Table::fill(board, &[&Dense::empty(&board), &Dense::empty(&board)], &[2, 1]);
         // Weights 1 and 3; the whole is 5: parts (1,0), (2,0) with the rest (1,1), (0,1).
         assert_eq!(table.parts_of(5).collect::<Vec<_>>(), [1, 2]);
         assert_eq!(table.parts_of(4).collect::<Vec<_>>(), [1]);

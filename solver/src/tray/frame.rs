@@ -9,8 +9,11 @@ use super::tree::Node;
 use super::{Effort, Shape};
 use crate::length::Length;
 
-/// Cells (joins × columns and rows) up to which a finer working step is chosen: about 2 ms a curve.
-const FINE_CELLS: u64 = 16_000_000;
+/// Cells (joins × columns and rows) up to which a finer working step is chosen: about 7 ms a curve.
+const FINE_CELLS: u64 = 48_000_000;
+
+/// Cells up to which a tray is walked on the real grid around a chosen outline.
+const FINEST_CELLS: u64 = 4_000_000_000;
 
 /// The working step never grows beyond this while the board has enough columns.
 const COARSEST: Length = Length::mm(1);
@@ -37,25 +40,57 @@ pub(super) struct Frame<'a> {
 impl<'a> Frame<'a> {
     pub(super) fn new(tray: &'a TrayNeeds, effort: Effort) -> Frame<'a> {
         let kinds = tray.kinds();
-        let counts: Vec<usize> = kinds.iter().map(Vec::len).collect();
-        let (joins, states) = (exact::joins(&counts).max(1), exact::states(&counts));
-        let reach = tray.reach.max(1);
-        let cells = |step: i64| 2 * (reach / step + 1) as u64;
-        let mut step = 1;
-        for decade in 0..6 {
-            for m in [1, 2, 5] {
-                step = m * 10i64.pow(decade);
-                let fine = joins.saturating_mul(cells(step)) <= FINE_CELLS && reach / step < MOST_COLUMNS;
-                let coarse = Length::from_nm(tray.grid.nm().saturating_mul(step)) >= COARSEST
-                    && reach / step <= ENOUGH_COLUMNS;
-                if fine || coarse {
-                    let exact = joins.saturating_mul(cells(step)) <= effort.cells()
-                        && states.saturating_mul(cells(step)) <= MOST_STORED;
-                    return Frame { tray, kinds, step, exact, effort, turns: tray.turns() };
-                }
+        let turns = tray.turns();
+        let mut frame = Frame { tray, kinds, step: 1, exact: false, effort, turns };
+        let (joins, reach) = (frame.joins(), tray.reach.max(1));
+        for step in (0..6).flat_map(|decade| [1, 2, 5].map(|m| m * 10i64.pow(decade))) {
+            frame.step = step;
+            let work = joins.saturating_mul(frame.cells(step));
+            let fine = work <= FINE_CELLS && reach / step < MOST_COLUMNS;
+            let coarse = Length::from_nm(tray.grid.nm().saturating_mul(step)) >= COARSEST
+                && reach / step <= ENOUGH_COLUMNS;
+            if fine || coarse {
+                frame.exact = work <= effort.cells() && frame.stored(step) <= MOST_STORED;
+                break;
             }
         }
-        Frame { tray, kinds, step, exact: false, effort, turns: tray.turns() }
+        frame
+    }
+
+    /// The same on the real grid, where that can be walked within [`FINEST_CELLS`] for inner sizes
+    /// up to the reach. What it finds for smaller sizes is found again for larger ones.
+    pub(super) fn finest(tray: &'a TrayNeeds) -> Option<Frame<'a>> {
+        let frame = Frame { step: 1, exact: true, ..Frame::new(tray, Effort::Usual) };
+        let affordable = frame.joins().saturating_mul(frame.cells(1)) <= FINEST_CELLS
+            && frame.stored(1) <= MOST_STORED
+            && tray.reach < MOST_COLUMNS;
+        affordable.then_some(frame)
+    }
+
+    /// [`Frame::finest`] where a walk up to `most` stays within so many cells, else the usual one.
+    pub(super) fn finest_within(tray: &'a TrayNeeds, most: Shape, cells: u64) -> Frame<'a> {
+        let columns = u64::try_from(most.0.max(0).saturating_add(most.1.max(0))).unwrap_or(0);
+        match Frame::finest(tray) {
+            Some(frame) if frame.joins().saturating_mul(columns) <= cells => frame,
+            _ => Frame::new(tray, Effort::Usual),
+        }
+    }
+
+    fn counts(&self) -> Vec<usize> {
+        self.kinds.iter().map(Vec::len).collect()
+    }
+
+    fn joins(&self) -> u64 {
+        exact::joins(&self.counts()).max(1)
+    }
+
+    /// Columns and rows over the tray's reach at a working step.
+    fn cells(&self, step: i64) -> u64 {
+        2 * (self.tray.reach.max(1) / step + 1) as u64
+    }
+
+    fn stored(&self, step: i64) -> u64 {
+        exact::states(&self.counts()).saturating_mul(self.cells(step))
     }
 
     /// A frame that searches even where all arrangements could be walked, to compare the two.
@@ -113,9 +148,9 @@ impl<'a> Frame<'a> {
         if self.exact && dense.iter().any(|d| d.ends.is_empty()) {
             return None;
         }
-        let counts: Vec<usize> = self.kinds.iter().map(Vec::len).collect();
+        let counts = self.counts();
         let engine = if self.exact {
-            Engine::Exact(Table::fill(board, &dense, &counts))
+            Engine::Exact(Table::fill(board, &dense.iter().collect::<Vec<_>>(), &counts))
         } else {
             Engine::Searched(Found::search(board, &dense, &leaves, &counts, self.turns, self.effort))
         };

@@ -4,20 +4,18 @@
 //! answer about its inside, [`options`] and [`refine`] about its outlines, and [`place`] gives an
 //! arrangement exact lengths. All but the last is in whole grid steps; needs are rounded up to them.
 
-mod bands;
 mod bound;
 mod curve;
 mod dense;
 mod exact;
 mod frame;
-mod interval;
 mod leaf;
 mod needs;
+mod nest;
 mod options;
 mod place;
 mod sample;
 mod search;
-mod sketch;
 mod tree;
 
 #[cfg(test)]
@@ -84,11 +82,11 @@ impl Effort {
         }
     }
 
-    /// Curves that a search may work out.
-    fn moves(self) -> u64 {
+    /// Groups that a search may arrange.
+    fn groups(self) -> u64 {
         match self {
-            Effort::Usual => 12_000,
-            Effort::Deep => 400_000,
+            Effort::Usual => 300,
+            Effort::Deep => 20_000,
         }
     }
 }

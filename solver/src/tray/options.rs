@@ -138,14 +138,20 @@ pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64]) -> O
     options
 }
 
+/// Cells of a walk on the real grid around a chosen outline; about 50 ms.
+const REFINE_CELLS: u64 = 300_000_000;
+
 /// Further outlines close to a chosen one: the least height of that outline itself, and at that
-/// height and its own the neighbouring shapes, up to a sixth wider or narrower.
+/// height and its own the neighbouring shapes, up to a sixth wider or narrower; on the real grid
+/// where that is affordable, whatever the working step of the options was.
 pub fn refine(tray: &TrayNeeds, near: Option3, limits: &OptionLimits) -> Vec<Option3> {
     if tray.size.is_some() {
         return fixed(tray, limits).list;
     }
     let (walls, base) = (tray.walls(), tray.base_steps());
-    let frame = Frame::new(tray, Effort::Usual);
+    let side = near.w.max(near.d).saturating_mul(6) / 5 - walls;
+    let most = ((limits.most_w - walls).min(side), (limits.most_d - walls).min(side));
+    let frame = Frame::finest_within(tray, most, REFINE_CELLS);
     let mut heights = vec![near.h];
     let mut out = Vec::new();
     if let Some(u) = least_height(tray, near.w - walls, near.d - walls) {
@@ -157,7 +163,6 @@ pub fn refine(tray: &TrayNeeds, near: Option3, limits: &OptionLimits) -> Vec<Opt
             heights.push(h);
         }
     }
-    let most = (limits.most_w - walls, limits.most_d - walls);
     let curves: Vec<Vec<Option3>> = heights
         .par_iter()
         .map(|&h| {

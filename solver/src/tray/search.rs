@@ -1,33 +1,57 @@
-//! Arrangements of more different compartments than can be walked: a search over slicing trees.
+//! Arrangements of more different compartments than can be walked: a search over nests of groups.
 //!
-//! First, for a few good orders of the compartments, all slicing trees that keep the order (a
-//! recursion over intervals); then, for outlines of several proportions, local moves on the best
-//! of these trees: swap two compartments, turn a cut, move a region elsewhere. Only curves of
-//! whole trees are kept; the answer's curve is the least of them all. Seeded, so always the same.
+//! Compartments are put into groups by size; each group is arranged in every way, and so are the
+//! groups. Then compartments change groups, at random, as long as the curve as a whole becomes no
+//! worse. The answer's curve is the least of all nests met. Seeded, so always the same.
 
 use super::Effort;
-use super::bands::Band;
 use super::dense::{self, Board, Dense, NONE};
-use super::interval;
 use super::leaf::Leaf;
-use super::sketch::Sketch;
+use super::nest::{Nest, Tables};
 use super::tree::Node;
 use crate::random::Random;
 
 /// Seed of every search here: a curve must be found again when a slice of it is asked for.
 const SEED: u64 = 0x7261_7973;
 
-/// What a search found: trees, and for each width the tree that is least deep there.
+/// Proportions that the search cares for: width over depth up to this, and as much the other way.
+const NARROWEST: i64 = 6;
+
+/// What a search found: nests, and for each width the one that is least deep there.
 pub(super) struct Found {
     board: Board,
-    leaves: Vec<Dense>,
-    trees: Vec<Sketch>,
-    /// Least depth per column and the tree it comes from.
+    nests: Vec<Tables>,
+    /// Least depth per column and the nest it comes from.
     depth: Vec<i16>,
     from: Vec<usize>,
 }
 
+/// The curve so far, and the nests it comes from.
+struct Best {
+    nests: Vec<Nest>,
+    depth: Vec<i16>,
+    from: Vec<usize>,
+}
+
+impl Best {
+    /// Takes a nest into the answer where it is less deep than what is there.
+    fn keep(&mut self, nest: &Nest) {
+        let Some(curve) = nest.curve() else { return };
+        let id = self.nests.len();
+        let mut better = false;
+        for ((best, from), &d) in self.depth.iter_mut().zip(&mut self.from).zip(&curve.depth) {
+            if d < *best {
+                (*best, *from, better) = (d, id, true);
+            }
+        }
+        if better {
+            self.nests.push(nest.clone());
+        }
+    }
+}
+
 impl Found {
+    /// Searches; `counts` go by kind, like `leaves`.
     pub(super) fn search(
         board: Board,
         dense: &[Dense],
@@ -36,74 +60,31 @@ impl Found {
         turns: bool,
         effort: Effort,
     ) -> Found {
-        let mut found = Found {
-            board,
-            leaves: dense.to_vec(),
-            trees: Vec::new(),
-            depth: vec![NONE; board.width + 1],
-            from: vec![0; board.width + 1],
-        };
+        let columns = board.width + 1;
+        let mut best = Best { nests: Vec::new(), depth: vec![NONE; columns], from: vec![0; columns] };
         let kinds: Vec<usize> =
             counts.iter().enumerate().flat_map(|(k, &m)| std::iter::repeat_n(k, m)).collect();
+        let starts: Vec<Nest> =
+            orders(&kinds, leaves).iter().map(|order| Nest::of_order(&board, dense, order)).collect();
+        for nest in &starts {
+            best.keep(nest);
+        }
+        let area = dense::points(&best.depth, board.depth + 1).into_iter().map(|(w, d)| w * d).min();
+        let worth = Worth::new(area.unwrap_or(0), turns, &board);
         let mut random = Random::new(SEED);
-        for order in orders(&kinds, leaves, &mut random) {
-            for tree in interval::best_trees(&board, dense, &order) {
-                found.keep(&tree);
-            }
+        let start = starts.into_iter().min_by_key(|nest| nest.curve().map_or(i64::MAX, |c| worth.of(c)));
+        if let Some(nest) = start {
+            improve(nest, &worth, &board, dense, effort.groups(), &mut random, &mut best);
         }
-        let bands = if turns { Band::HALF } else { Band::ALL };
-        let joins = effort.moves() / (bands.len() as u64);
-        for &band in bands {
-            found.improve(band, joins, &mut random.child());
-        }
-        found
-    }
-
-    /// Local moves on the best tree of a band, slightly worse ones accepted less and less.
-    fn improve(&mut self, band: Band, joins: u64, random: &mut Random) {
-        let Some(start) = self.best_in(band) else { return };
-        let mut now = start.grow(&self.board, &self.leaves);
-        let mut cost = band.cost(now.curve());
-        let mut best = cost;
-        let mut spent = 0;
-        while spent < joins {
-            let Some(undo) = now.disturb(random, &self.leaves) else { break };
-            spent += undo.joins().max(1);
-            let new = band.cost(now.curve());
-            // From 1 % down to nothing over the run.
-            let allowed = cost.saturating_add(
-                (cost / 100 / 1000).saturating_mul((1000 - spent.min(joins) * 1000 / joins) as i64),
-            );
-            if new > allowed {
-                now.undo(undo);
-                continue;
-            }
-            cost = new;
-            if new < best {
-                best = new;
-                self.keep(&now.sketch());
-            }
-        }
-    }
-
-    /// Takes a tree into the answer where it is less deep than what is there.
-    fn keep(&mut self, tree: &Sketch) {
-        let grown = tree.grow(&self.board, &self.leaves);
-        let id = self.trees.len();
-        let mut better = false;
-        for ((best, from), &d) in self.depth.iter_mut().zip(&mut self.from).zip(&grown.curve().depth) {
-            if d < *best {
-                (*best, *from, better) = (d, id, true);
-            }
-        }
-        if better {
-            self.trees.push(tree.clone());
-        }
-    }
-
-    fn best_in(&self, band: Band) -> Option<&Sketch> {
-        let (_, w) = self.points().into_iter().map(|(w, d)| (band.cost_of(w, d), w)).min()?;
-        self.trees.get(*self.from.get(usize::try_from(w).ok()?)?)
+        // Only nests that the curve still comes from are kept, with their tables.
+        let mut used: Vec<usize> =
+            best.from.iter().zip(&best.depth).filter(|&(_, &d)| d < NONE).map(|(&id, _)| id).collect();
+        used.sort_unstable();
+        used.dedup();
+        let nests =
+            used.iter().filter_map(|&id| best.nests.get(id)).map(|nest| nest.tables(&board, dense)).collect();
+        let from = best.from.iter().map(|id| used.binary_search(id).unwrap_or(0)).collect();
+        Found { board, nests, depth: best.depth, from }
     }
 
     pub(super) fn points(&self) -> Vec<(i64, i64)> {
@@ -119,12 +100,68 @@ impl Found {
         let columns = columns.min(self.board.width as i64);
         let rows = rows.min(self.board.depth as i64);
         let id = *self.from.get(usize::try_from(columns).ok()?)?;
-        self.trees.get(id)?.grow(&self.board, &self.leaves).node(&self.board, columns, rows)
+        self.nests.get(id)?.tree(&self.board, columns, rows)
     }
 }
 
-/// Orders in which neighbours are alike in one measure or another, and two that are shuffled.
-fn orders(kinds: &[usize], leaves: &[Leaf], random: &mut Random) -> Vec<Vec<usize>> {
+/// What a curve is worth as a whole: the sum of areas over all widths that matter. The least area
+/// alone would move in jumps of a whole column and show no way down.
+struct Worth {
+    columns: std::ops::RangeInclusive<usize>,
+    /// A width without an arrangement counts as four times the least area.
+    cap: i64,
+}
+
+impl Worth {
+    fn new(area: i64, turns: bool, board: &Board) -> Worth {
+        let root = |n: i64| (n.max(0).isqrt() as usize).min(board.width);
+        let narrow = if turns { root(area) * 9 / 10 } else { root(area / NARROWEST) };
+        Worth { columns: narrow..=root(area.saturating_mul(NARROWEST)), cap: area.saturating_mul(4) }
+    }
+
+    fn of(&self, curve: &Dense) -> i64 {
+        let depths = curve.depth.get(self.columns.clone()).unwrap_or(&[]);
+        self.columns.clone().zip(depths).map(|(w, &d)| (w as i64 * i64::from(d)).min(self.cap)).sum()
+    }
+}
+
+/// Moves on a nest, slightly worse ones accepted less and less.
+fn improve(
+    mut now: Nest,
+    worth: &Worth,
+    board: &Board,
+    dense: &[Dense],
+    groups: u64,
+    random: &mut Random,
+    best: &mut Best,
+) {
+    let Some(mut least) = now.curve().map(|c| worth.of(c)) else { return };
+    let (mut spent, mut idle) = (0, 0);
+    while spent < groups && idle < 200 {
+        let Some(undo) = now.disturb(board, dense, random) else {
+            idle += 1;
+            continue;
+        };
+        idle = 0;
+        spent += undo.groups();
+        let Some(curve) = now.curve() else { return };
+        let new = worth.of(curve);
+        // Within 1 % of the best so far, down to nothing over the run.
+        let left = i128::from(groups.saturating_sub(spent));
+        let allowed = i128::from(least) * left / (100 * i128::from(groups.max(1)));
+        if i128::from(new - least) > allowed {
+            now.undo(undo);
+            continue;
+        }
+        least = least.min(new);
+        if worth.columns.clone().any(|w| curve.depth.get(w) < best.depth.get(w)) {
+            best.keep(&now);
+        }
+    }
+}
+
+/// Orders in which neighbours are alike in one measure or another.
+fn orders(kinds: &[usize], leaves: &[Leaf]) -> Vec<Vec<usize>> {
     let sides: Vec<(i64, i64)> = leaves.iter().map(Leaf::sides).collect();
     let side = |k: usize| sides.get(k).copied().unwrap_or((0, 0));
     let sorted = |key: &dyn Fn((i64, i64)) -> i64| {
@@ -132,11 +169,5 @@ fn orders(kinds: &[usize], leaves: &[Leaf], random: &mut Random) -> Vec<Vec<usiz
         order.sort_by_key(|&k| (std::cmp::Reverse(key(side(k))), k));
         order
     };
-    let mut all = vec![sorted(&|(a, b)| a.saturating_mul(b)), sorted(&|(_, b)| b), sorted(&|(a, _)| a)];
-    for _ in 0..2 {
-        let mut order = kinds.to_vec();
-        random.shuffle(&mut order);
-        all.push(order);
-    }
-    all
+    vec![sorted(&|(a, b)| a.saturating_mul(b)), sorted(&|(_, b)| b), sorted(&|(a, _)| a)]
 }

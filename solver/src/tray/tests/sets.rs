@@ -113,7 +113,7 @@ fn many_different_compartments_are_searched() {
     let tray = walled(mixed(22, 6));
     let curve = curve(&tray, 35, (374, 304), Effort::Usual);
     assert!(!curve.exact && curve.points.len() > 20);
-    for &(w, d) in curve.points.iter().step_by(7) {
+    for &(w, d) in curve.points.iter().skip(3).step_by(60) {
         let slice = slice(&tray, 35, w, d).unwrap();
         let size = |mm: i64| Length::mm(mm);
         let inner = crate::place::Cuboid {
@@ -149,4 +149,29 @@ fn odd_input_is_answered_without_a_plan() {
     assert!(slice(&one, -3, 50, 50).is_none() && slice(&one, 9, -1, 50).is_none());
     assert!(curve(&one, i64::MAX / 2, (i64::MAX / 2, 9), Effort::Usual).points == [(5, 5)]);
     assert_eq!(options(&one, &OptionLimits { most_h: -4, ..LIMITS }).findings[0].code, "T001");
+}
+
+#[test]
+fn refining_goes_down_to_the_grid() {
+    let mut random = Random::new(8);
+    let parts = (0..10)
+        .map(|_| {
+            let mut um = || Length::um(100 * (150 + random.below(300)) as i64);
+            let space = Space::Fixed { w: um(), d: um(), h: Length::mm(9) };
+            room(vec![Alternative { standing: Standing::Block(1, 1, 1), piles: 1, space, turnable: true }])
+        })
+        .collect();
+    let tray =
+        TrayNeeds { parts, divider: 20, wall: Length::mm(3), ..TrayNeeds::plain(Length::um(100), 3_800) };
+    let limits = OptionLimits { most_w: 3_800, most_d: 3_100, least_h: 50, most_h: 900, count: 60 };
+    let options = options(&tray, &limits);
+    assert!(options.step > 1 && options.exact);
+    let near = *options.list.iter().min_by_key(|o| o.w * o.d).unwrap();
+    let refined = refine(&tray, near, &limits);
+    let best = refined.iter().min_by_key(|o| o.w * o.d).unwrap();
+    assert!(best.w * best.d <= near.w * near.d);
+    for o in refined.iter().take(3) {
+        let (w, d) = (o.w - tray.walls(), o.d - tray.walls());
+        assert!(slice(&tray, o.h, w, d).is_some() && slice(&tray, o.h + 5, w + 13, d + 4).is_some());
+    }
 }
