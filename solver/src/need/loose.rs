@@ -167,3 +167,23 @@ fn sides(loose: &Loose) -> Option<(Length, Length, Length)> {
     let height = length(div_up(i128::from(thin.nm()) * 1000, i128::from(loose.level)))?;
     Some((side, long.max(side), height.max(LEAST_HEIGHT)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_of_the_bounding_box_enclose_the_true_volume() {
+        let size = Size { w: Length::mm(100), d: Length::mm(100), h: Length::mm(100) };
+        for (form, share) in
+            [(Form::Disc, std::f64::consts::FRAC_PI_4), (Form::Bead, std::f64::consts::FRAC_PI_6)]
+        {
+            let (low, high) = solid(Some(form), size);
+            let exact = share * 1e10; // of 1e10 parts of the box
+            assert_eq!(
+                (low / 10i128.pow(14), high / 10i128.pow(14)),
+                (exact.floor() as i128, exact.ceil() as i128)
+            );
+        }
+    }
+}

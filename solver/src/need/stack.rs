@@ -227,3 +227,35 @@ impl List<'_> {
         });
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn irrational_factors_stand_on_the_safe_side() {
+        let square = |x: i128| x * x;
+        assert!(
+            3 * square(OVER_CORNERS) >= 4 * square(UNIT) && 3 * square(OVER_CORNERS - 1) < 4 * square(UNIT)
+        );
+        assert!(
+            4 * square(HEXAGON_AREA) <= 3 * square(UNIT) && 4 * square(HEXAGON_AREA + 1) > 3 * square(UNIT)
+        );
+        assert_eq!(DISC_AREA, (std::f64::consts::FRAC_PI_4 * 1e10).floor() as i128);
+    }
+
+    proptest! {
+        #[test]
+        fn the_most_pieces_within_a_length(
+            height in 1..40i64, of in 1..12i64, browse in 0..500i64, degrees in 1..=90i64, nm in 0..4_000i128,
+        ) {
+            let p = Pieces { height: Length::from_nm(height), of, held: 1, browse, term: 1 };
+            let most = i64::try_from(p.within(nm)).unwrap();
+            prop_assert!(p.thickness(most) <= nm && nm < p.thickness(most + 1));
+            let most = i64::try_from(p.within_row(nm, degrees)).unwrap();
+            prop_assert!(p.row(most, degrees) <= nm && nm < p.row(most + 1, degrees));
+        }
+    }
+}

@@ -90,6 +90,8 @@ fn the_makers_own_packing_comes_first() {
     mine.packing = Some((500, 600));
     assert_eq!(estimate(&mine).unwrap().packing, (500, 600));
     assert_eq!(estimate(&mine).unwrap().loosest.show_ml(), "819.2 ml"); // 409.6 / 0.5
+    mine.packing = Some((600, 500));
+    assert_eq!(estimate(&mine).unwrap().packing, (500, 600)); // whichever way round
 }
 
 proptest! {
