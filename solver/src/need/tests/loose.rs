@@ -85,6 +85,16 @@ fn pegs_may_lie_along_a_narrow_compartment() {
 }
 
 #[test]
+fn thin_pieces_do_not_make_a_tablet() {
+    let mut discs = dice();
+    (discs.form, discs.piece) = (Some(Form::Disc), Some(size(22_000, 22_000, 2_000)));
+    assert_eq!(of_loose(discs).alternatives[0].space.least_height(), Length::mm(5));
+    let mut sacks = dice();
+    (sacks.volume, sacks.piece) = (Some(ml("38 ml")), None);
+    assert_eq!(of_loose(sacks).alternatives[0].space.least_height(), Length::mm(5));
+}
+
+#[test]
 fn the_makers_own_packing_comes_first() {
     let mut mine = dice();
     mine.packing = Some((500, 600));
