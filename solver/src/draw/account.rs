@@ -98,7 +98,7 @@ pub(super) fn lying(v: &Volumes) -> Bar {
         let inside = a.inset(0.8);
         // Only plain grounds carry text: letters on a pattern are hard to read.
         match fit(t.name, &words::percent_words(t.volume, v.interior), (inside.w, inside.h), 3.2) {
-            Some(f) if t.pattern.is_none() && !f.turned => f.draw(&mut svg, inside, t.fill),
+            Some(f) if t.pattern.is_none() && !f.turned => f.draw(&mut svg, inside),
             _ => below.push((at + take / 2.0, width(&text, ink.size, false) + 2.0, text)),
         }
     }

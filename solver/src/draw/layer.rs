@@ -41,7 +41,6 @@ pub(super) struct Drawing {
 /// One compartment on paper, waiting for its label.
 struct Room {
     area: Area,
-    ground: &'static str,
     name: String,
     size: String,
 }
@@ -52,6 +51,7 @@ struct Painter<'a, 'b> {
     svg: Svg,
     rooms: Vec<Room>,
     badges: Vec<Area>,
+    labels: Vec<Area>,
     marks: Vec<(Area, String, Look)>,
     keys: Vec<Key>,
     callouts: Vec<Callout>,
@@ -65,6 +65,7 @@ pub(super) fn draw(scene: &Scene<'_>, layer: usize, scale: f64) -> Drawing {
         svg: Svg::new(),
         rooms: Vec::new(),
         badges: Vec::new(),
+        labels: Vec::new(),
         marks: Vec::new(),
         keys: Vec::new(),
         callouts: Vec::new(),
@@ -74,13 +75,13 @@ pub(super) fn draw(scene: &Scene<'_>, layer: usize, scale: f64) -> Drawing {
     for item in scene.in_layer(layer) {
         p.item(item);
     }
-    if layer == scene.plan.layers.len() {
-        p.cover();
-    }
     for (plate, mark, look) in std::mem::take(&mut p.marks) {
         badge::draw(&mut p.svg, plate, &mark, look);
     }
     p.labels();
+    if layer == scene.plan.layers.len() {
+        p.cover();
+    }
     // The line lies outside, so that the interior is true.
     let line = Area::new(frame.x - 0.35, frame.y - 0.35, frame.w + 0.7, frame.h + 0.7);
     p.svg.rect(line, &format!("fill=\"none\" stroke=\"{EDGE}\" stroke-width=\"0.7\""));
@@ -112,7 +113,7 @@ impl Painter<'_, '_> {
                 self.corners(area);
                 self.mark(area, &item.mark, item.look);
                 let size = self.scene.units.size(item.size);
-                self.rooms.push(Room { area, ground: style.ground, name: item.name.clone(), size });
+                self.rooms.push(Room { area, name: item.name.clone(), size });
             }
         }
     }
@@ -161,7 +162,7 @@ impl Painter<'_, '_> {
             Some(nested) if depth < 8 && self.scene.item_of(nested).is_some() => self.tray(nested, depth + 1),
             _ => {
                 let size = self.scene.units.size(c.size);
-                self.rooms.push(Room { area, ground, name: plain(&c.part), size });
+                self.rooms.push(Room { area, name: plain(&c.part), size });
             }
         }
     }
@@ -187,17 +188,22 @@ impl Painter<'_, '_> {
         for room in std::mem::take(&mut self.rooms) {
             let free = free_of(room.area, &self.badges);
             if let Some((place, label)) = best(&free, &room.name, &room.size) {
-                label.draw(&mut self.svg, place, room.ground);
+                self.label(&label, place);
                 continue;
             }
             let number = self.number(&room);
             let text = format!("{number}. {}", room.name);
             if let Some((place, label)) = best(&free, &text, "").or_else(|| best(&free, &number, "")) {
-                label.draw(&mut self.svg, place, room.ground);
+                self.label(&label, place);
             } else {
                 self.callouts.push(Callout { at: room.area.middle(), text: number });
             }
         }
+    }
+
+    fn label(&mut self, label: &Fit, place: Area) {
+        label.draw(&mut self.svg, place);
+        self.labels.push(label.taken(place));
     }
 
     /// The number of a room; like rooms share one.
@@ -210,15 +216,25 @@ impl Painter<'_, '_> {
         number
     }
 
+    /// Outlines of cover items, interrupted where a label stands.
     fn cover(&mut self) {
         let hue = Look::Cover.style().hue;
-        let outlines: Vec<Area> = self.scene.cover().map(|i| self.paper(&i.block)).collect();
+        let clear: Vec<Area> = self.labels.iter().chain(&self.badges).map(|a| a.inset(-0.6)).collect();
+        let outlines: Vec<Area> = self.scene.cover().map(|i| self.paper(&i.block).inset(0.2)).collect();
         for (k, a) in outlines.iter().enumerate() {
-            let style = format!(
-                "fill=\"none\" stroke=\"{hue}\" stroke-width=\"0.4\" stroke-dasharray=\"{}\"",
-                dash(k)
-            );
-            self.svg.rect(a.inset(0.2), &style);
+            let pen = format!("stroke=\"{hue}\" stroke-width=\"0.4\" stroke-dasharray=\"{}\"", dash(k));
+            for y in [a.y, a.bottom()] {
+                let breaks = clear.iter().filter(|c| c.y < y && y < c.bottom()).map(|c| (c.x, c.right()));
+                for (from, to) in without((a.x, a.right()), breaks.collect()) {
+                    self.svg.line((from, y), (to, y), &pen);
+                }
+            }
+            for x in [a.x, a.right()] {
+                let breaks = clear.iter().filter(|c| c.x < x && x < c.right()).map(|c| (c.y, c.bottom()));
+                for (from, to) in without((a.y, a.bottom()), breaks.collect()) {
+                    self.svg.line((x, from), (x, to), &pen);
+                }
+            }
         }
     }
 
@@ -273,6 +289,21 @@ pub(super) fn dash(k: usize) -> &'static str {
         1 => "1 1",
         _ => "4 1 1 1",
     }
+}
+
+/// A stretch without some of its parts.
+fn without((from, to): (f64, f64), mut parts: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    parts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut at, mut left) = (from, Vec::new());
+    for (a, b) in parts {
+        if a > at {
+            left.push((at, a.min(to)));
+        }
+        at = at.max(b);
+    }
+    left.push((at, to));
+    left.retain(|(a, b)| b > a);
+    left
 }
 
 /// The largest rectangles of a room that no badge covers.

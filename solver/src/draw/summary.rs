@@ -111,12 +111,12 @@ fn slack(out: &mut Page, scene: &Scene<'_>) {
     let rows: Vec<_> = rows.into_iter().take(5).collect();
     let names: Vec<String> = rows.iter().map(|(_, c)| plain(&c.part)).collect();
     let name = column(names.iter().map(String::as_str), 34);
-    for ((mark, c), part) in rows.iter().zip(&names) {
+    for ((tray, c), part) in rows.iter().zip(&names) {
         let s = &c.slack;
         let room = format!("{}, {}, {}", u.down(s.width), u.down(s.depth), u.down(s.height));
         out.row(&format!(
             "  {:<3}{} {room:<18}{:>5} %  {}",
-            mark,
+            tray.mark,
             padded(part, name),
             words::trimmed(s.percent, 1),
             words::more(s)

@@ -145,9 +145,9 @@ pub(super) fn need(c: &Compartment, u: Units) -> String {
                 Unit::Millimetre => trimmed(area, 0),
             };
             let sides = c.need.least.map_or_else(String::new, |[a, b]| {
-                format!(", sides from {} and {} {}", u.len(a), u.len(b), u.sign())
+                format!(", sides ≥ {}, {}", u.len(a), u.len(b))
             });
-            format!("floor {square} {}²{sides}", u.sign())
+            format!("{square} {}²{sides}", u.sign())
         }
     }
 }
@@ -158,7 +158,20 @@ pub(super) fn more(s: &Slack) -> String {
     if of.is_empty() {
         return if s.more > 0 { format!("{} more", s.more) } else { "no more".into() };
     }
-    if s.more > 0 { format!("{} more {of}", s.more) } else { format!("no more {of}") }
+    match s.more {
+        1 => format!("1 more {}", one_of(&of)),
+        n if n > 0 => format!("{n} more {of}"),
+        _ => format!("no more {of}"),
+    }
+}
+
+/// The singular of the plurals that needs speak of: "sleeved pieces", "bodies", "ml".
+fn one_of(plural: &str) -> String {
+    match (plural.strip_suffix("ies"), plural.strip_suffix('s')) {
+        (Some(stem), _) => format!("{stem}y"),
+        (_, Some(stem)) => stem.to_string(),
+        _ => plural.to_string(),
+    }
 }
 
 /// The claim in one plain sentence.
@@ -217,6 +230,7 @@ mod tests {
         // Spare room is never rounded up; exact tenths stay.
         assert_eq!(Units(Unit::Millimetre).down(Length::um(1_999)), "1.9");
         assert_eq!(Units(Unit::Millimetre).down(Length::um(300)), "0.3");
+        assert_eq!((one_of("bodies"), one_of("sleeved pieces"), one_of("ml")), ("body".into(), "sleeved piece".into(), "ml".into()));
         assert_eq!(trimmed(-0.01, 1), "0");
         assert_eq!(trimmed(1200.0, 0), "1200");
     }

@@ -108,8 +108,8 @@ pub(super) fn layers(scene: &Scene<'_>) -> String {
         ));
         // Bodies are the same for both; numbers belong to one drawing.
         out.push_str(&groups(&legend::of_layer(scene, n, &[]), "legend"));
-        out.push_str(&groups(&legend::numbers(scene, &wide.keys), "legend wide"));
-        out.push_str(&groups(&legend::numbers(scene, &narrow.keys), "legend narrow"));
+        out.push_str(&groups(&legend::numbers(scene, &wide.keys), "legend numbers wide"));
+        out.push_str(&groups(&legend::numbers(scene, &narrow.keys), "legend numbers narrow"));
         out.push_str("</article>\n");
     }
     wrap("layers", "Layers, from the top down", &out)
@@ -117,9 +117,9 @@ pub(super) fn layers(scene: &Scene<'_>) -> String {
 
 /// The whole box, layers lifted apart.
 pub(super) fn exploded(scene: &Scene<'_>) -> String {
-    let d = exploded::draw(scene, (150.0, 215.0));
+    let d = exploded::draw(scene, (112.0, 222.0));
     let out = format!(
-        "<p class=\"small soft\">{}</p>\n<figure>\n{}</figure>\n{}",
+        "<p class=\"small soft\">{}</p>\n<div class=\"beside\">\n<figure>\n{}</figure>\n{}</div>\n",
         escape(&exploded::about(scene, d.scale)),
         inline(&d.inner, (d.w, d.h), "lifted", "Exploded view of the box"),
         groups(&legend::of_bodies(scene), "legend")

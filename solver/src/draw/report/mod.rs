@@ -39,10 +39,10 @@ pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
     let title = escape(&plain(&plan.title));
     let sections = [
         head::section(job, plan, &scene, extra),
+        account::section(plan, &scene),
         notes::findings(job, plan, extra),
         figures::layers(&scene),
         figures::exploded(&scene),
-        account::section(plan, &scene),
         slack::section(&scene),
         account::spare(job, &scene),
         access::section(plan, &scene),
