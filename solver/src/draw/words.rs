@@ -144,9 +144,10 @@ pub(super) fn need(c: &Compartment, u: Units) -> String {
                 Unit::Centimetre => trimmed(area / (per * per), 1),
                 Unit::Millimetre => trimmed(area, 0),
             };
-            let sides = c.need.least.map_or_else(String::new, |[a, b]| {
-                format!(", sides ≥ {}, {}", u.len(a), u.len(b))
-            });
+            let sides = c
+                .need
+                .least
+                .map_or_else(String::new, |[a, b]| format!(", sides ≥ {}, {}", u.len(a), u.len(b)));
             format!("{square} {}²{sides}", u.sign())
         }
     }
@@ -230,7 +231,10 @@ mod tests {
         // Spare room is never rounded up; exact tenths stay.
         assert_eq!(Units(Unit::Millimetre).down(Length::um(1_999)), "1.9");
         assert_eq!(Units(Unit::Millimetre).down(Length::um(300)), "0.3");
-        assert_eq!((one_of("bodies"), one_of("sleeved pieces"), one_of("ml")), ("body".into(), "sleeved piece".into(), "ml".into()));
+        assert_eq!(
+            (one_of("bodies"), one_of("sleeved pieces"), one_of("ml")),
+            ("body".into(), "sleeved piece".into(), "ml".into())
+        );
         assert_eq!(trimmed(-0.01, 1), "0");
         assert_eq!(trimmed(1200.0, 0), "1200");
     }

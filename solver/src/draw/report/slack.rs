@@ -48,7 +48,15 @@ pub(super) fn section(scene: &Scene<'_>) -> String {
         let s = &c.slack;
         let cells = [
             cell("first", "Part", &escape(&plain(&c.part))),
-            cell("", "Tray", &format!("<span><b>{}</b><span class=\"phone\"> {}</span></span>", tray.mark, escape(&tray.name))),
+            cell(
+                "",
+                "Tray",
+                &format!(
+                    "<span><b>{}</b><span class=\"phone\"> {}</span></span>",
+                    tray.mark,
+                    escape(&tray.name)
+                ),
+            ),
             cell("", "Stands", &escape(&words::standing(c))),
             cell("w", "Room", &u.size(c.size)),
             cell("w", "Need", &words::need(c, u)),
