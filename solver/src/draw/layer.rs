@@ -333,10 +333,10 @@ fn free_of(room: Area, badges: &[Area]) -> Vec<Area> {
 fn best(free: &[Area], name: &str, second: &str) -> Option<(Area, Fit)> {
     let mut best: Option<(Area, Fit)> = None;
     for a in free {
-        if let Some(f) = fit(name, second, (a.w, a.h), MOST) {
-            if best.as_ref().is_none_or(|(_, b)| f.size > b.size) {
-                best = Some((*a, f));
-            }
+        if let Some(f) = fit(name, second, (a.w, a.h), MOST)
+            && best.as_ref().is_none_or(|(_, b)| f.size > b.size)
+        {
+            best = Some((*a, f));
         }
     }
     best

@@ -5,6 +5,7 @@
 
 pub mod account;
 pub mod slack;
+mod file;
 mod solve;
 
 pub use solve::{Options, Outcome, Progress, solve};

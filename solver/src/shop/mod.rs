@@ -1,1 +1,51 @@
-//! shop: see the crate documentation.
+//! Many jobs at once: one brief on every stock of a list, and lists of boxes and briefs.
+//!
+//! Every job is solved for itself with the same seed, the same nodes and a clock of its own. A job that fails
+//! becomes a line with its finding and never ends the run; results stand in the order of the input and do not
+//! depend on the number of threads.
+
+mod answer;
+mod batch;
+mod boxes;
+mod compare;
+mod each;
+mod jobs;
+mod list;
+mod table;
+
+pub use answer::Answer;
+pub use batch::{BatchRow, batch, results, times};
+pub use boxes::{BoxRow, load_boxes, read_boxes};
+pub use compare::{Comparison, compare};
+pub use jobs::{JobLine, load_jobs, read_jobs};
+pub use table::{Cell, Table};
+
+use std::time::Duration;
+
+use crate::job::Job;
+use crate::plan::{Options, solve};
+
+/// What every job of a run may spend.
+#[derive(Clone, Debug, Default)]
+pub struct Effort {
+    /// Seed, nodes and the caller's flag.
+    pub options: Options,
+    /// The longest time for one job, as a backstop.
+    pub budget: Option<Duration>,
+}
+
+impl Effort {
+    /// Solves one job with a fresh count of nodes and a fresh clock.
+    fn solve(&self, job: Job) -> Answer {
+        let mut options = self.options.clone();
+        options.stop = options.stop.share(u64::MAX);
+        if let Some(budget) = self.budget {
+            options.stop = options.stop.and_within(budget);
+        }
+        let outcome = solve(&job, &options, &mut |_| {});
+        match outcome.plan {
+            Some(plan) => Answer::Plan { job: Box::new(job), plan: Box::new(plan) },
+            None => Answer::NoPlan { claim: outcome.claim, reasons: outcome.reasons },
+        }
+    }
+}

@@ -1,0 +1,40 @@
+//! One file a command: arguments, one library call, an exit code.
+
+mod batch;
+mod compare;
+mod completions;
+mod man;
+mod plan;
+mod schema;
+mod start;
+
+use clap::Subcommand;
+
+use crate::console::Console;
+use crate::exit::Exit;
+
+/// What can be asked for.
+#[derive(Subcommand)]
+pub(crate) enum Command {
+    Start(start::Start),
+    Plan(plan::Plan),
+    Schema(schema::Schema),
+    Compare(compare::Compare),
+    Batch(batch::Batch),
+    Completions(completions::Completions),
+    Man(man::Man),
+}
+
+impl Command {
+    pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
+        match self {
+            Command::Start(it) => it.run(console),
+            Command::Plan(it) => it.run(console),
+            Command::Schema(it) => it.run(console),
+            Command::Compare(it) => it.run(console),
+            Command::Batch(it) => it.run(console),
+            Command::Completions(it) => it.run(console),
+            Command::Man(it) => it.run(console),
+        }
+    }
+}

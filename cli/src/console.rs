@@ -1,0 +1,173 @@
+//! What is said to whoever sits at the terminal: results on stdout, findings and progress on stderr.
+
+use std::collections::BTreeMap;
+use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::sync::Mutex;
+
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use traywright::finding::{Finding, Severity};
+use traywright::plan::Progress;
+
+/// Lines beyond this length are cut out of a shown file, so that a file of one enormous line stays readable.
+const LONGEST_LINE: usize = 400;
+
+/// Both streams and how to write on them.
+pub(crate) struct Console {
+    short: bool,
+    coloured: bool,
+    width: usize,
+}
+
+impl Console {
+    pub(crate) fn new(short: bool) -> Console {
+        // https://no-color.org: any value that is not empty turns colours off.
+        let unwanted = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+        Console { short, coloured: io::stderr().is_terminal() && !unwanted, width: 110 }
+    }
+
+    /// A result on stdout. A reader that has gone away (`| head`) has seen what it wanted.
+    pub(crate) fn result(&self, text: &str) -> io::Result<()> {
+        let mut out = io::stdout().lock();
+        match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+            Err(e) if e.kind() == ErrorKind::BrokenPipe => Ok(()),
+            other => other,
+        }
+    }
+
+    /// Findings on stderr, the gravest last, where the eye is.
+    pub(crate) fn findings(&self, findings: &[Finding]) {
+        let mut sources = BTreeMap::new();
+        let mut sorted: Vec<&Finding> = findings.iter().collect();
+        sorted.sort_by_key(|f| f.severity);
+        for finding in sorted {
+            let text = if self.short {
+                format!("{finding}\n")
+            } else {
+                let file = &finding.place.file;
+                let source = sources
+                    .entry(file.clone())
+                    .or_insert_with(|| std::fs::read_to_string(file).unwrap_or_default());
+                self.rendered(finding, source) + "\n\n"
+            };
+            self.aside(&text);
+        }
+    }
+
+    /// What went wrong outside the input: a file that cannot be written, say.
+    pub(crate) fn error(&self, error: &anyhow::Error) {
+        self.aside(&format!("error: {error:#}\n"));
+    }
+
+    /// A line on stderr about what was done.
+    pub(crate) fn note(&self, text: &str) {
+        self.aside(&format!("{text}\n"));
+    }
+
+    /// A progress line that is written over again and again; silent where stderr is no terminal.
+    pub(crate) fn progress(&self) -> ProgressLine {
+        ProgressLine { shown: io::stderr().is_terminal(), last: String::new() }
+    }
+
+    /// A progress line that counts what is done, from any thread.
+    pub(crate) fn counter(&self, what: &'static str) -> Counter {
+        Counter { what, state: Mutex::new((0, self.progress())) }
+    }
+
+    fn aside(&self, text: &str) {
+        // Nobody is left to tell that nobody is listening.
+        let _ = io::stderr().lock().write_all(text.as_bytes());
+    }
+
+    fn rendered(&self, finding: &Finding, source: &str) -> String {
+        let level = match finding.severity {
+            Severity::Fault => Level::ERROR.with_name("fault"),
+            Severity::Warning => Level::WARNING,
+            Severity::Note => Level::NOTE,
+        };
+        let title = level.primary_title(finding.cause.as_str()).id(finding.code);
+        let place = &finding.place;
+        let label = (!place.path.is_empty()).then_some(place.path.as_str());
+        let shown = place.bytes.clone().filter(|b| b.end <= source.len() && fits(source, b.start));
+        let group = match shown {
+            Some(bytes) => title.element(
+                Snippet::source(source)
+                    .path(place.file.as_str())
+                    .annotation(AnnotationKind::Primary.span(bytes).label(label)),
+            ),
+            None => {
+                let mut group = Group::with_title(title);
+                if !place.file.is_empty() {
+                    group = group.element(annotate_snippets::Origin::path(place.file.as_str()));
+                }
+                if let Some(label) = label {
+                    group = group.element(Level::NOTE.with_name("at").message(label));
+                }
+                group
+            }
+        };
+        let remedy = Level::HELP.message(finding.remedy.as_str());
+        let renderer = if self.coloured { Renderer::styled() } else { Renderer::plain() };
+        renderer.term_width(self.width).render(&[group.element(remedy)])
+    }
+}
+
+/// Is the line about this byte short enough to be shown?
+fn fits(source: &str, byte: usize) -> bool {
+    let bytes = source.as_bytes();
+    let before = bytes.iter().take(byte).rev().take_while(|b| **b != b'\n').take(LONGEST_LINE).count();
+    let after = bytes.iter().skip(byte).take_while(|b| **b != b'\n').take(LONGEST_LINE).count();
+    before + after < LONGEST_LINE
+}
+
+/// See [`Console::progress`].
+pub(crate) struct ProgressLine {
+    shown: bool,
+    last: String,
+}
+
+impl ProgressLine {
+    /// Shows what the search says.
+    pub(crate) fn show(&mut self, progress: &Progress) {
+        let mut line = progress.phase.to_owned();
+        if let Some(value) = progress.value_ml {
+            line += &format!(" · best so far {value:.1} ml of waste and lifts");
+        }
+        if let Some(bound) = progress.bound_ml {
+            line += &format!(" · nothing below {bound:.1} ml");
+        }
+        self.say(line);
+    }
+
+    /// Shows a text.
+    pub(crate) fn say(&mut self, line: String) {
+        if self.shown && line != self.last {
+            let _ = write!(io::stderr().lock(), "\r\x1b[2K{line}");
+            self.last = line;
+        }
+    }
+}
+
+impl Drop for ProgressLine {
+    fn drop(&mut self) {
+        if self.shown && !self.last.is_empty() {
+            let _ = write!(io::stderr().lock(), "\r\x1b[2K");
+        }
+    }
+}
+
+/// See [`Console::counter`].
+pub(crate) struct Counter {
+    what: &'static str,
+    state: Mutex<(usize, ProgressLine)>,
+}
+
+impl Counter {
+    /// One more is done, called so.
+    pub(crate) fn count(&self, name: &str) {
+        // A thread that died while it counted has left nothing half done here.
+        let mut state = self.state.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
+        state.0 += 1;
+        let line = format!("{} {} done · {name}", state.0, self.what);
+        state.1.say(line);
+    }
+}

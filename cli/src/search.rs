@@ -1,0 +1,123 @@
+//! Flags of every command that searches, and what they are built into.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use anyhow::Context;
+use clap::Args;
+use traywright::plan::Options;
+use traywright::shop::Effort;
+use traywright::stop::Stop;
+
+/// How long and how to search.
+#[derive(Args)]
+#[command(next_help_heading = "Search")]
+pub(crate) struct Search {
+    /// Longest time to search, such as 10s, 2m or 500ms
+    ///
+    /// The clock is a backstop: a search that ends by its nodes gives the same plan every time, one that ends
+    /// by the clock does not.
+    #[arg(long, value_name = "TIME", default_value = "60s", value_parser = time)]
+    budget: Duration,
+    /// Most nodes (steps of the search); with it and a seed the plan is the same to the byte
+    #[arg(long, value_name = "N", default_value_t = Options::default().nodes)]
+    nodes: u64,
+    /// Seed of every random choice
+    #[arg(long, value_name = "N", default_value_t = Options::default().seed)]
+    seed: u64,
+    /// Threads to work on; the plan does not depend on it [default: one for every core]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    threads: Option<u16>,
+}
+
+/// Changes to a brief.
+#[derive(Args)]
+pub(crate) struct Changes {
+    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = change)]
+    pub(crate) changes: Vec<(String, String)>,
+}
+
+impl Search {
+    /// Builds the options of one search; from here on Ctrl-C ends the search instead of the program.
+    pub(crate) fn options(&self) -> anyhow::Result<Options> {
+        let mut options = self.flagged()?;
+        options.stop = options.stop.and_within(self.budget);
+        Ok(options)
+    }
+
+    /// Builds what every job of a run may spend; the clock begins anew for each.
+    pub(crate) fn effort(&self) -> anyhow::Result<Effort> {
+        Ok(Effort { options: self.flagged()?, budget: Some(self.budget) })
+    }
+
+    fn flagged(&self) -> anyhow::Result<Options> {
+        if let Some(n) = self.threads {
+            rayon::ThreadPoolBuilder::new()
+                .num_threads(usize::from(n))
+                .build_global()
+                .with_context(|| format!("cannot start {n} threads"))?;
+        }
+        let mut options = Options::default();
+        options.seed = self.seed;
+        options.nodes = self.nodes;
+        options.stop = Stop::never().with_flag(interrupt()?);
+        Ok(options)
+    }
+}
+
+/// A flag that Ctrl-C (or a polite request to end) raises.
+fn interrupt() -> anyhow::Result<Arc<AtomicBool>> {
+    let raised = Arc::new(AtomicBool::new(false));
+    let flag = Arc::clone(&raised);
+    ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed)).context("cannot listen for Ctrl-C")?;
+    Ok(raised)
+}
+
+/// Reads a time such as `10s`, `2m`, `1.5h`, `500ms`; a bare number is seconds.
+fn time(text: &str) -> Result<Duration, String> {
+    let text = text.trim();
+    let digits = text.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    let seconds = match text.get(digits.len()..).unwrap_or_default() {
+        "ms" => 0.001,
+        "" | "s" => 1.0,
+        "m" | "min" => 60.0,
+        "h" => 3600.0,
+        unit => return Err(format!("`{unit}` is no unit of time; use ms, s, m or h")),
+    };
+    let number: f64 = digits.trim().parse().map_err(|_| format!("`{digits}` is no number"))?;
+    Duration::try_from_secs_f64(number * seconds).map_err(|_| format!("`{text}` is no span of time"))
+}
+
+/// Splits `key=value` at the first equals sign.
+fn change(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((key, value)) if !key.trim().is_empty() => Ok((key.trim().to_owned(), value.trim().to_owned())),
+        _ => Err("a change is KEY=VALUE, such as stock.thickness=\"4 mm\"".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_in_every_unit() {
+        for (text, ms) in
+            [("10s", 10_000), ("10", 10_000), ("1.5 m", 90_000), ("500ms", 500), ("1h", 3_600_000)]
+        {
+            assert_eq!(time(text), Ok(Duration::from_millis(ms)), "{text}");
+        }
+        for text in ["", "s", "-1s", "10 fortnights", "nan", "inf", "1e400s"] {
+            assert!(time(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn changes_split_at_the_first_equals_sign() {
+        assert_eq!(change("a.b = c=d"), Ok(("a.b".into(), "c=d".into())));
+        assert!(change("ab").is_err());
+        assert!(change(" =c").is_err());
+    }
+}

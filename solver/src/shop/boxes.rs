@@ -1,0 +1,63 @@
+//! Box lists: the boxes that a shop works with.
+
+use std::path::Path;
+
+use super::list::{Row, rows, whole};
+use crate::finding::Finding;
+
+/// One box of a list; its sides are kept as they are written, so that they take the unit of the brief.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoxRow {
+    /// Identifier by which job lists name it.
+    pub id: String,
+    /// Inside width, depth and height.
+    pub interior: [String; 3],
+}
+
+const COLUMNS: [&str; 5] = ["id", "width", "depth", "height", "price"];
+
+/// Reads a box list (CSV: `id, width, depth, height, price`) from a file.
+///
+/// # Errors
+/// Every fault found, in the order of the file.
+pub fn load_boxes(path: &Path) -> Result<Vec<BoxRow>, Vec<Finding>> {
+    let text = crate::job::files::read(path, "the box list").map_err(|f| vec![f])?;
+    read_boxes(&path.display().to_string(), &text)
+}
+
+/// Reads a box list from a text.
+///
+/// ```
+/// let boxes = traywright::shop::read_boxes("boxes.csv", "id,width,depth,height\nflat,262,188,50\n").unwrap();
+/// assert_eq!(boxes[0].interior, ["262", "188", "50"]);
+/// ```
+///
+/// # Errors
+/// Every fault found, in the order of the file.
+pub fn read_boxes(name: &str, text: &str) -> Result<Vec<BoxRow>, Vec<Finding>> {
+    let rows = rows(name, text, &|c| COLUMNS.contains(&c), &COLUMNS.join(", "))?;
+    let mut findings = Vec::new();
+    let mut boxes: Vec<BoxRow> = Vec::new();
+    for row in &rows {
+        match box_of(row) {
+            Ok(b) if boxes.iter().any(|other| other.id == b.id) => {
+                findings.push(row.fault("S055", format!("\"{}\" stands twice in the list", b.id)));
+            }
+            Ok(b) => boxes.push(b),
+            Err(finding) => findings.push(finding),
+        }
+    }
+    if boxes.is_empty() && findings.is_empty() {
+        findings.push(whole(name, "S054", "the list is empty"));
+    }
+    if findings.is_empty() { Ok(boxes) } else { Err(findings) }
+}
+
+fn box_of(row: &Row) -> Result<BoxRow, Finding> {
+    match (row.get("id"), row.get("width"), row.get("depth"), row.get("height")) {
+        (Some(id), Some(w), Some(d), Some(h)) => {
+            Ok(BoxRow { id: id.to_owned(), interior: [w, d, h].map(str::to_owned) })
+        }
+        _ => Err(row.fault("S056", "a box needs an id, a width, a depth and a height")),
+    }
+}
