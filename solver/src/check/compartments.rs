@@ -27,7 +27,9 @@ fn make(view: &View, placed: &Placed, report: &mut Report) {
     // In a box kept on its side a tray may have a lid that the brief did not ask for.
     let lid = rule.lid || (job.container.on_side && tray.lid > Length::ZERO);
     thick("lid", tray.lid, if lid { job.floor } else { Length::ZERO });
+    // A wanted notch may give way to a ribbon (P010); whether it had to is not a fault either way.
     let grip = match rule.grip {
+        Some(Grip::Notch) => tray.grip != Grip::None,
         Some(grip) => tray.grip == grip,
         None => tray.grip != Grip::None,
     };

@@ -247,6 +247,13 @@ pub const INDEX: &[Entry] = &[
         remedy: "This is a fault of the program: please report it with the brief.",
         snippet: None,
     },
+    Entry {
+        code: "P010",
+        severity: Severity::Note,
+        title: "a wanted notch gives way to a ribbon",
+        remedy: "Put stacked or solid parts at the tray's ends, or accept the ribbon.",
+        snippet: None,
+    },
     // S: stock and shop (S001 to S049 stock, from S050 shop)
     Entry {
         code: "S001",

@@ -7,7 +7,7 @@ use super::instance::{Access, HeldAt, Instance, KeptItem, Option3, Rims, TrayIte
 use super::pack::Rect;
 use super::slab::{Slab, slab};
 use crate::finding::{Finding, Severity};
-use crate::job::{AccessOrder, Held, HeightRule, Job, Kept, Millionths, Tray, Turn, Use};
+use crate::job::{AccessOrder, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
 use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
 use crate::tray::{OptionLimits, TrayNeeds, needs, options, place, slice};
@@ -28,6 +28,8 @@ pub struct Built {
     pub trays: Vec<(usize, usize)>,
     /// Per kept item of the instance: index into the job's, and the number of the copy from 1.
     pub kept: Vec<(usize, usize)>,
+    /// Use of each tray of that list.
+    pub uses: Vec<Use>,
     /// Whether every shape curve is exact.
     pub exact: bool,
     /// Whether the candidate heights are all that can matter.
@@ -52,13 +54,21 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
         Slab::default()
     });
     // A fixed height that is no whole number of steps is searched one step lower; its rest is kept free.
-    let odd = job.layers.heights.iter().filter(|r| matches!(r, HeightRule::Fixed(h) if h.steps_up(g) != h.steps_down(g))).count();
+    let odd = job
+        .layers
+        .heights
+        .iter()
+        .filter(|r| matches!(r, HeightRule::Fixed(h) if h.steps_up(g) != h.steps_down(g)))
+        .count();
     let height = (interior.h - job.container.lid_room - slab.height).steps_down(g) - odd as i64;
     if height <= 0 {
         findings.push(Finding::new(
             "L002",
             Severity::Fault,
-            format!("lid room and cover items leave no height for trays ({} are {} high)", "cover items", slab.height),
+            format!(
+                "lid room and cover items leave no height for trays ({} are {} high)",
+                "cover items", slab.height
+            ),
             "take a cover item out, or choose a higher box",
         ));
     }
@@ -84,6 +94,7 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
         needs: Vec::new(),
         trays: Vec::new(),
         kept: Vec::new(),
+        uses: trays.iter().map(|t| t.usage).collect(),
         exact: true,
         all_heights: true,
     };
@@ -103,10 +114,14 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
             list.retain(|o| (o.w <= w && o.d <= d) || (o.w <= d && o.d <= w));
         }
         if list.is_empty() {
+            findings.extend(found.findings.iter().filter(|f| f.severity == Severity::Fault).cloned());
             findings.push(Finding::new(
                 "L003",
                 Severity::Fault,
-                format!("tray \"{}\" cannot hold its parts within the box in any arrangement that was tried", tray.name),
+                format!(
+                    "tray \"{}\" cannot hold its parts within the box in any arrangement that was tried",
+                    tray.name
+                ),
                 "move a part to another tray, allow another way of standing, or choose a larger box",
             ));
         }
@@ -184,7 +199,9 @@ fn weight(job: &Job, usage: Use) -> i64 {
             let least = all.into_iter().filter(|s| *s > 0).min().unwrap_or(1);
             job.container.interior.volume().nm3() / step * i128::from(share(job, usage)) / i128::from(least)
         }
-        AccessOrder::Last => i128::from(share(job, usage)).div_euclid(5_000).max(i128::from(share(job, usage) > 0)),
+        AccessOrder::Last => {
+            i128::from(share(job, usage)).div_euclid(5_000).max(i128::from(share(job, usage) > 0))
+        }
     };
     i64::try_from(weight).unwrap_or(i64::MAX / 4096)
 }
@@ -276,8 +293,8 @@ fn rim_rects(needs: &TrayNeeds, o: Option3) -> Vec<Rect> {
             at: Point { x: needs.wall, y: needs.wall, z: needs.floor },
             size: Size { w: g * o.w - needs.wall * 2, d: g * o.d - needs.wall * 2, h: g * clear },
         };
-        let placed = place(needs, &cut, inner);
-        out.extend(placed.dividers.iter().map(|c| inner_rect(*c, g)).filter(|r| r.w > 0 && r.d > 0));
+        let dividers = place(needs, &cut, inner).map(|p| p.dividers).unwrap_or_default();
+        out.extend(dividers.iter().map(|c| inner_rect(*c, g)).filter(|r| r.w > 0 && r.d > 0));
     }
     out
 }

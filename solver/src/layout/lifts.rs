@@ -84,6 +84,24 @@ pub fn seen(instance: &Instance, layout: &Layout) -> Vec<Seen> {
     all
 }
 
+/// What lifts cost at the very least: cover items that lie over a tray wherever it stands.
+pub fn forced(instance: &Instance) -> i64 {
+    let s = instance.side;
+    let under = |c: &Rect, w: i64, d: i64| {
+        let beside = (c.x - s).max(instance.width - s - c.x - c.w);
+        let behind = (c.y - s).max(instance.depth - s - c.y - c.d);
+        w > beside && d > behind
+    };
+    let least = |t: &super::instance::TrayItem| {
+        t.options
+            .iter()
+            .map(|o| instance.cover.iter().filter(|c| under(c, o.w, o.d)).count() as i64)
+            .min()
+            .unwrap_or(0)
+    };
+    instance.trays.iter().filter(|t| t.weight > 0).map(|t| t.weight * least(t)).sum()
+}
+
 /// Σ over trays of weight × bodies to be lifted first.
 pub(crate) fn weighted(instance: &Instance, layout: &Layout) -> i64 {
     if instance.trays.iter().all(|t| t.weight == 0) {

@@ -3,6 +3,7 @@
 pub mod anneal;
 pub mod bearing;
 pub mod bound;
+pub mod build;
 pub mod decode;
 pub mod heights;
 pub mod instance;

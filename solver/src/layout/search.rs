@@ -9,7 +9,8 @@ use super::anneal::{Best, first_draft, run};
 use super::bound::{AreaBound, area_bound};
 use super::decode::Draft;
 use super::heights::candidates;
-use super::instance::{Cost, Instance, Layout};
+use super::instance::{Access, Cost, Instance, Layout};
+use super::lifts::forced;
 use crate::random::Random;
 use crate::stop::Stop;
 
@@ -46,7 +47,12 @@ pub fn search(
     progress: &mut dyn FnMut(Option<i64>, Option<i64>),
 ) -> Found {
     let heights = candidates(instance);
-    let area = area_bound(instance, &heights, STARTS);
+    let mut area = area_bound(instance, &heights, STARTS);
+    if instance.access == Access::Lifts {
+        // Lifts that no arrangement can avoid come on top of what areas say.
+        let forced = forced(instance);
+        area.bound = area.bound.map(|b| b + forced);
+    }
     progress(None, area.bound);
     let mut found = Found {
         layout: None,
@@ -161,7 +167,7 @@ fn shrink(instance: &Instance, layout: &Layout) -> Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
+    use crate::layout::instance::{HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
 
     /// Tries every place of every body; returns the least value.
     fn brute(instance: &Instance) -> Option<i64> {

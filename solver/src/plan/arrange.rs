@@ -1,7 +1,9 @@
 //! From places in grid steps to an arrangement in exact lengths.
 
 use super::slack::{spare_sides, tenths_of_ml, tenths_of_percent};
-use super::{Arrangement, Body, Compartment, Divider, Layer, NeedKind, PlacedNeed, PlacedTray, Slack, Volumes};
+use super::{
+    Arrangement, Body, Compartment, Divider, Layer, NeedKind, PlacedNeed, PlacedTray, Slack, Volumes,
+};
 use crate::job::{Grip, HeightRule, Job, Stand, Tray};
 use crate::layout::build::Built;
 use crate::layout::instance::{KeptPlace, Layout};
@@ -9,7 +11,7 @@ use crate::layout::settle::Settled;
 use crate::length::Length;
 use crate::need::{Alternative, Need, Space, Standing, more};
 use crate::place::{Cuboid, Point, Size};
-use crate::tray::{PartNeed, Placed, Slice, TrayNeeds, place, slice};
+use crate::tray::{PartNeed, Placed, TrayNeeds, place, slice};
 
 /// Where bodies stand and how large trays are, in grid steps.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,7 +47,13 @@ impl Places {
 
 /// The arrangement of everything, in exact lengths, its account still open. `None` where a tray cannot be cut up at
 /// its outline (which a valid layout rules out).
-pub fn arrange(job: &Job, trays: &[Tray], built: &Built, layout: &Layout, places: &Places) -> Option<Arrangement> {
+pub fn arrange(
+    job: &Job,
+    trays: &[Tray],
+    built: &Built,
+    layout: &Layout,
+    places: &Places,
+) -> Option<Arrangement> {
     let g = job.grid;
     let mut layers = Vec::with_capacity(places.heights.len());
     let mut bottom = Length::ZERO;
@@ -78,13 +86,18 @@ pub fn arrange(job: &Job, trays: &[Tray], built: &Built, layout: &Layout, places
             at: Point { x: at.x + needs.wall, y: at.y + needs.wall, z: at.z + needs.floor },
             size: Size { w: size.w - needs.wall * 2, d: size.d - needs.wall * 2, h: size.h - needs.base },
         };
-        let placed = place(needs, &cut, inner);
-        let mut out = tray_of(tray, needs, &cut, &placed, Cuboid { at, size })?;
+        let placed = place(needs, &cut, inner)?;
+        let mut out = tray_of(tray, needs, &placed, Cuboid { at, size })?;
         out.copy = copy;
         out.layers = (p.layer + 1..=p.layer + p.span).collect();
         placed_trays.push(out);
     }
-    let kept = layout.kept.iter().zip(&places.kept).enumerate().filter_map(|(k, (p, at))| kept_body(job, built, places, k, p, *at, &layers));
+    let kept = layout
+        .kept
+        .iter()
+        .zip(&places.kept)
+        .enumerate()
+        .filter_map(|(k, (p, at))| kept_body(job, built, places, k, p, *at, &layers));
     let top = job.container.interior.h - job.container.lid_room - built.slab.height;
     let cover = job.cover.iter().zip(&built.slab.places).map(|(c, at)| Body {
         name: c.name.clone(),
@@ -102,7 +115,15 @@ pub fn arrange(job: &Job, trays: &[Tray], built: &Built, layout: &Layout, places
     })
 }
 
-fn kept_body(job: &Job, built: &Built, places: &Places, k: usize, p: &KeptPlace, at: (i64, i64), layers: &[Layer]) -> Option<Body> {
+fn kept_body(
+    job: &Job,
+    built: &Built,
+    places: &Places,
+    k: usize,
+    p: &KeptPlace,
+    at: (i64, i64),
+    layers: &[Layer],
+) -> Option<Body> {
     let g = job.grid;
     let (kind, copy) = built.kept[k];
     let item = &job.kept[kind];
@@ -124,23 +145,24 @@ fn kept_body(job: &Job, built: &Built, places: &Places, k: usize, p: &KeptPlace,
     })
 }
 
-fn tray_of(tray: &Tray, needs: &TrayNeeds, cut: &Slice, placed: &Placed, outer: Cuboid) -> Option<PlacedTray> {
+fn tray_of(tray: &Tray, needs: &TrayNeeds, placed: &Placed, outer: Cuboid) -> Option<PlacedTray> {
     let mut compartments = Vec::with_capacity(placed.compartments.len());
     for room in &placed.compartments {
         let part = tray.parts.get(room.part)?;
         let inner = match (&part.contents, needs.parts.get(room.part)?) {
             (crate::job::Contents::Tray(own), PartNeed::Tray(own_needs, _)) => {
-                let nested = room.inner.as_ref()?;
-                Some(Box::new(tray_of(own, own_needs, cut, &nested.placed, nested.outer)?))
+                let nested = room.tray.as_ref()?;
+                Some(Box::new(tray_of(own, own_needs, &nested.placed, nested.outer)?))
             }
             _ => None,
         };
+        let clear = Cuboid { at: room.at, size: room.size };
         compartments.push(match needs.parts.get(room.part)? {
             PartNeed::Room(need) => {
                 let alternative = need.alternatives.get(room.alternative)?;
-                compartment(&part.name, need, alternative, room.room, room.turned)
+                compartment(&part.name, need, alternative, clear, room.turned)
             }
-            PartNeed::Tray(..) => nested_compartment(&part.name, room.room, room.turned, inner),
+            PartNeed::Tray(..) => nested_compartment(&part.name, clear, room.turned, inner),
         });
     }
     Some(PlacedTray {
@@ -196,7 +218,7 @@ fn compartment(name: &str, need: &Need, a: &Alternative, room: Cuboid, turned: b
             height: spare.h,
             volume_ml: tenths_of_ml(beyond),
             percent: tenths_of_percent(beyond, room.size.volume()),
-            more: more::more(need, a, room.size, turned),
+            more: more(need, a, room.size.w, room.size.d, room.size.h, turned),
             more_of: need.more.of.clone(),
         },
         tray: None,

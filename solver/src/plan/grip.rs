@@ -1,8 +1,9 @@
-//! Grips: where the maker leaves the choice, notches where they open above the fill line, else a ribbon.
+//! Grips: notches where they open above the fill line, else a ribbon; a note where the maker wanted notches.
 
 use super::account::Held;
 use super::{Arrangement, Compartment, PlacedTray};
-use crate::job::{Grip, Tray};
+use crate::finding::{Finding, Severity};
+use crate::job::{Contents, Grip, Tray};
 use crate::length::Length;
 
 /// Width of a grip notch: the 95th-percentile thumb of DIN 33402-2 (from memory) passes.
@@ -12,21 +13,51 @@ pub const NOTCH_DEPTH: Length = Length::mm(13);
 /// Least wall left beside a notch, so that no corner is weakened (common practice, no source).
 pub const NOTCH_SHOULDER: Length = Length::mm(10);
 
-/// Sets the grip of every tray whose maker left it open.
-pub fn choose_grips(trays: &[Tray], kinds: &[usize], arrangement: &mut Arrangement, held: &dyn Fn(&Compartment) -> Held) {
+/// Sets the grip of every tray; says where a wanted notch had to give way to a ribbon.
+pub fn choose_grips(
+    trays: &[Tray],
+    kinds: &[usize],
+    arrangement: &mut Arrangement,
+    held: &dyn Fn(&Compartment) -> Held,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
     for (placed, kind) in arrangement.trays.iter_mut().zip(kinds) {
         if let Some(tray) = trays.get(*kind) {
-            choose(tray, placed, held);
+            choose(tray, placed, held, &mut findings);
         }
     }
+    findings.dedup();
+    findings
 }
 
-fn choose(tray: &Tray, placed: &mut PlacedTray, held: &dyn Fn(&Compartment) -> Held) {
-    placed.grip = tray.grip.unwrap_or(if notches(placed, held) { Grip::Notch } else { Grip::Ribbon });
+fn choose(
+    tray: &Tray,
+    placed: &mut PlacedTray,
+    held: &dyn Fn(&Compartment) -> Held,
+    findings: &mut Vec<Finding>,
+) {
+    placed.grip = match tray.grip {
+        Some(grip @ (Grip::Ribbon | Grip::None)) => grip,
+        _ if notches(placed, held) => Grip::Notch,
+        wanted => {
+            if wanted == Some(Grip::Notch) {
+                findings.push(
+                    Finding::new(
+                        "P010",
+                        Severity::Note,
+                        "no two opposite walls can take a notch that stays above what is poured in behind it, so the tray gets a ribbon",
+                        "put stacked or solid parts at its ends, or accept the ribbon",
+                    )
+                    .about(format!("tray \"{}\"", tray.name)),
+                );
+            }
+            Grip::Ribbon
+        }
+    };
     for c in &mut placed.compartments {
         let own = tray.parts.iter().find(|p| p.name == c.part).map(|p| &p.contents);
-        if let (Some(crate::job::Contents::Tray(own)), Some(inner)) = (own, c.tray.as_deref_mut()) {
-            choose(own, inner, held);
+        if let (Some(Contents::Tray(own)), Some(inner)) = (own, c.tray.as_deref_mut()) {
+            choose(own, inner, held, findings);
         }
     }
 }
@@ -42,9 +73,17 @@ pub fn notches(tray: &PlacedTray, held: &dyn Fn(&Compartment) -> Held) -> bool {
     let near = Length::um(1) + tray.wall;
     let open = |c: &Compartment, side: usize| match side {
         0 => c.at.x <= tray.at.x + near && c.at.y < y + half && c.at.y + c.size.d > y - half,
-        1 => c.at.x + c.size.w >= tray.at.x + tray.size.w - near && c.at.y < y + half && c.at.y + c.size.d > y - half,
+        1 => {
+            c.at.x + c.size.w >= tray.at.x + tray.size.w - near
+                && c.at.y < y + half
+                && c.at.y + c.size.d > y - half
+        }
         2 => c.at.y <= tray.at.y + near && c.at.x < x + half && c.at.x + c.size.w > x - half,
-        _ => c.at.y + c.size.d >= tray.at.y + tray.size.d - near && c.at.x < x + half && c.at.x + c.size.w > x - half,
+        _ => {
+            c.at.y + c.size.d >= tray.at.y + tray.size.d - near
+                && c.at.x < x + half
+                && c.at.x + c.size.w > x - half
+        }
     };
     let serves = |side: usize| {
         tray.compartments.iter().filter(|c| c.standing == "poured" && open(c, side)).all(|c| {

@@ -31,7 +31,7 @@ pub fn ways(job: &Job) -> Vec<Vec<Tray>> {
 /// With a clear height from `from` up, the product of a poured part's area and height only falls as the floor panel
 /// weighs less, so the tallest layer bounds it; fixed needs are counted at their own height.
 pub fn least_claim(part: &Part, base: Length, highest: Length) -> Volume {
-    let Some(need) = need::of(part) else { return Volume::ZERO };
+    let need = need::of(part);
     need.alternatives
         .iter()
         .map(|a| match a.space {
@@ -65,7 +65,7 @@ fn ordered(job: &Job, usage: Use) -> (Use, Vec<(Length, Volume, &FreePart)>) {
 /// The clear height that a part likes best among the heights at which it changes, and what it claims there.
 fn likes(job: &Job, part: &Part) -> (Length, Volume) {
     let base = job.floor;
-    let Some(need) = need::of(part) else { return (Length::ZERO, Volume::ZERO) };
+    let need = need::of(part);
     need.alternatives
         .iter()
         .map(|a| a.space.least_height().max(Length::mm(20)))
@@ -88,7 +88,8 @@ fn runs(job: &Job, usage: Use, parts: &[(Length, Volume, &FreePart)], trays: usi
         let left = parts.len() - i;
         let last_is_full = groups.last().is_some_and(|g| g.len() >= MOST_PARTS);
         let wanted = sum * trays as i128 >= whole * filled || left <= trays - groups.len();
-        if groups.last().is_some_and(|g| !g.is_empty()) && ((wanted && groups.len() < trays) || last_is_full) {
+        if groups.last().is_some_and(|g| !g.is_empty()) && ((wanted && groups.len() < trays) || last_is_full)
+        {
             groups.push(Vec::new());
         }
         sum += volume.nm3();

@@ -4,9 +4,13 @@
 //! all volumes mm³ as exact decimals, in box coordinates.
 
 pub mod account;
+pub mod arrange;
+pub mod grip;
+pub mod group;
 pub mod slack;
 mod file;
 mod solve;
+mod write;
 
 pub use solve::{Options, Outcome, Progress, solve};
 

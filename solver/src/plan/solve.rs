@@ -1,8 +1,22 @@
 //! From a job to a checked plan: needs, shape curves, placement, settling, account, checker.
 
-use super::{Claim, Plan};
-use crate::finding::Finding;
-use crate::job::Job;
+use super::account::account;
+use super::arrange::{Places, arrange};
+use super::grip::choose_grips;
+use super::group::{least_claim, ways};
+use super::write::{Answer, held_in, holdings, written};
+use super::{Arrangement, Claim, ClaimState, Compartment, Plan};
+use crate::check::check;
+use crate::finding::{Finding, Severity};
+use crate::job::{Job, Tray};
+use crate::layout::bound::area_bound;
+use crate::layout::build::{Built, build};
+use crate::layout::heights::candidates;
+use crate::layout::instance::{Cost, Instance, Layout};
+use crate::layout::lifts::forced;
+use crate::layout::search::search;
+use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
+use crate::length::Volume;
 use crate::stop::Stop;
 
 /// How to search.
@@ -48,11 +62,210 @@ pub struct Outcome {
     pub stats: Vec<(String, String)>,
 }
 
+/// Share of the nodes that choosing between ways of grouping free parts may take.
+const GROUPING_SHARE: u64 = 4;
+
 /// Solves a job. Calls `progress` now and then; never prints.
 ///
 /// Without a plan, [`Outcome::claim`] says `impossible` (proven) or `none-found`.
 pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Outcome {
     progress(&Progress { phase: "sizing trays", value_ml: None, bound_ml: None });
-    let _ = options;
-    Outcome { plan: None, claim: Claim::none_found(job.grid), reasons: Vec::new(), stats: Vec::new() }
+    let mut outcome =
+        Outcome { plan: None, claim: Claim::none_found(job.grid), reasons: Vec::new(), stats: Vec::new() };
+    let ml = |v: i64| Volume::from_nm3(i128::from(v) * i128::from(job.grid.nm()).pow(3)).to_ml_f64();
+    let (trays, built) = match choose_grouping(job, options) {
+        Ok(chosen) => chosen,
+        Err((reasons, proven)) => {
+            outcome.claim.state = if proven { ClaimState::Impossible } else { ClaimState::NoneFound };
+            outcome.reasons = reasons;
+            return outcome;
+        }
+    };
+    let mut tell = |value: Option<i64>, bound: Option<i64>| {
+        progress(&Progress { phase: "arranging layers", value_ml: value.map(ml), bound_ml: bound.map(ml) });
+    };
+    let mut found = search(&built.instance, options.seed, options.nodes, &options.stop, &mut tell);
+    if !job.free.is_empty() {
+        // The search's bound holds for one way of sharing trays only.
+        found.bound = ungrouped_bound(job, &built);
+        found.bound_by = "areas of the layers, free parts by themselves";
+    }
+    outcome.stats.push(("nodes".into(), found.nodes.to_string()));
+    outcome.claim.curves = if built.exact { "exact" } else { "searched" }.into();
+    outcome.claim.heights = if built.all_heights && !found.thinned { "all" } else { "candidates" }.into();
+    outcome.claim.bound_by = found.bound_by.into();
+    let Some((layout, cost)) = found.layout else {
+        // Without a tray chosen by the maker or with searched curves another arrangement might still do.
+        let proven = found.bound.is_none() && job.free.is_empty() && built.exact && built.all_heights;
+        if proven {
+            outcome.claim.state = ClaimState::Impossible;
+        }
+        outcome.reasons.push(no_plan(job, &built, proven));
+        return outcome;
+    };
+    progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None });
+    let search = Searched { layout: &layout, cost, bound: found.bound };
+    match finish(job, &trays, &built, &search, &mut outcome.claim, options) {
+        Ok(plan) => outcome.plan = Some(plan),
+        Err(faults) => outcome.reasons = faults,
+    }
+    if outcome.plan.is_none() {
+        outcome.claim.state = ClaimState::NoneFound;
+    }
+    outcome
+}
+
+/// A bound whatever trays the free parts share: the named trays by themselves, and for each free part the least
+/// that its floor area claims in any tray.
+fn ungrouped_bound(job: &Job, built: &Built) -> Option<i64> {
+    let named =
+        built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
+    let instance = Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() };
+    let claimed = area_bound(&instance, &candidates(&built.instance), 1).bound?;
+    let highest = job.grid * built.instance.height;
+    let free: i128 = job.free.iter().map(|f| least_claim(&f.part, job.floor, highest).nm3()).sum();
+    let free = free / i128::from(job.grid.nm()).pow(3);
+    Some(claimed + forced(&instance) + i64::try_from(free).unwrap_or(i64::MAX / 4))
+}
+
+/// The trays to work with, and their placement problem; free parts grouped in the way that a short search likes best.
+fn choose_grouping(job: &Job, options: &Options) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
+    let ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
+    let share = options.nodes / GROUPING_SHARE / ways.len().max(1) as u64;
+    let mut best: Option<(i64, Vec<Tray>, Built)> = None;
+    let mut refused = Vec::new();
+    for way in &ways {
+        let trays: Vec<Tray> = job.trays.iter().chain(way).cloned().collect();
+        match build(job, &trays) {
+            Err(findings) => refused = findings,
+            Ok(built) if ways.len() == 1 => return Ok((trays, built)),
+            Ok(built) => {
+                let found = search(&built.instance, options.seed, share, &options.stop, &mut |_, _| {});
+                let value = found.layout.map_or(i64::MAX, |(_, c)| c.value());
+                if best.as_ref().is_none_or(|b| value < b.0) {
+                    best = Some((value, trays, built));
+                }
+            }
+        }
+    }
+    // L003 rests on the arrangements that were tried; the others are certain.
+    best.map(|(_, trays, built)| (trays, built)).ok_or_else(|| {
+        let proven = refused.iter().any(|f| f.code != "L003");
+        (refused, proven)
+    })
+}
+
+fn no_plan(job: &Job, built: &Built, proven: bool) -> Finding {
+    let least: i64 = built
+        .instance
+        .trays
+        .iter()
+        .map(|t| t.options.iter().map(|o| o.w * o.d * o.h).min().unwrap_or(0))
+        .sum();
+    let kept: i64 = built.instance.kept.iter().map(|k| k.turns.first().map_or(0, |o| o.w * o.d * o.h)).sum();
+    let whole = built.instance.width * built.instance.depth * built.instance.height;
+    let percent = (100 * (least + kept)).checked_div(whole).unwrap_or(0);
+    let cause = format!(
+        "{}: trays and kept items claim at least {percent} % of the {} × {} × {} mm that are left for layers",
+        if proven {
+            "there is no arrangement in which everything fits"
+        } else {
+            "no arrangement was found in which everything fits"
+        },
+        job.container.interior.w.decimal(),
+        job.container.interior.d.decimal(),
+        (job.grid * built.instance.height).decimal(),
+    );
+    Finding::new(
+        if proven { "P002" } else { "P003" },
+        Severity::Fault,
+        cause,
+        "allow more ways of standing, thinner stock, less clearance or another layer, leave a part out, or give the search more time",
+    )
+}
+
+/// What the search hands on.
+struct Searched<'a> {
+    layout: &'a Layout,
+    cost: Cost,
+    bound: Option<i64>,
+}
+
+/// Settles, writes the plan, closes its accounts and has it checked.
+fn finish(
+    job: &Job,
+    trays: &[Tray],
+    built: &Built,
+    search: &Searched,
+    claim: &mut Claim,
+    options: &Options,
+) -> Result<Plan, Vec<Finding>> {
+    let layout = search.layout;
+    let (tight, _) = arranged(job, trays, built, layout, &Places::tight(built, layout))?;
+    let mut faults = Vec::new();
+    for places in settlings(job, trays, built, layout) {
+        let (settled, findings) = arranged(job, trays, built, layout, &places)?;
+        let answer = Answer {
+            cost: search.cost,
+            bound: search.bound,
+            options,
+            tight: tight.clone(),
+            settled,
+            findings,
+        };
+        let plan = written(job, built, claim, answer);
+        faults = check(job, &plan);
+        if faults.iter().all(|f| f.severity < Severity::Fault) {
+            *claim = plan.claim.clone();
+            return Ok(plan);
+        }
+    }
+    Err(faults)
+}
+
+/// Ways of sharing out the spare room, the fullest first, the tight places themselves last.
+fn settlings(job: &Job, trays: &[Tray], built: &Built, layout: &Layout) -> Vec<Places> {
+    let tight = Places::tight(built, layout);
+    let full = settle(&built.instance, layout, &settle_wishes(job, trays, built, layout));
+    let full = Places::settled(&full);
+    let only_heights = Places { heights: full.heights.clone(), ..tight.clone() };
+    let only_sides = Places { heights: tight.heights.clone(), ..full.clone() };
+    vec![full, only_sides, only_heights, tight]
+}
+
+fn arranged(
+    job: &Job,
+    trays: &[Tray],
+    built: &Built,
+    layout: &Layout,
+    places: &Places,
+) -> Result<(Arrangement, Vec<Finding>), Vec<Finding>> {
+    let mut arrangement = arrange(job, trays, built, layout, places).ok_or_else(|| {
+        vec![Finding::new(
+            "P004",
+            Severity::Fault,
+            "a tray could not be divided at the outline that the search chose for it",
+            "this is a fault of the program: please report it with the brief",
+        )]
+    })?;
+    let holdings = holdings(trays, built);
+    let held = |c: &Compartment| held_in(c, &holdings);
+    arrangement.volumes_mm3 = account(job.container.interior, &arrangement, &held);
+    let kinds: Vec<usize> = built.trays.iter().map(|(kind, _)| *kind).collect();
+    let findings = choose_grips(trays, &kinds, &mut arrangement, &held);
+    Ok((arrangement, findings))
+}
+
+/// What settling has to respect: shares, fixed and largest sizes, and outlines that lie clear of each other today.
+fn settle_wishes(job: &Job, trays: &[Tray], built: &Built, layout: &Layout) -> SettleWishes {
+    let g = job.grid;
+    SettleWishes {
+        share: built.trays.iter().map(|(k, _)| trays[*k].spare_share).collect(),
+        most: job.wishes.largest_tray.map(|(w, d)| (w.steps_down(g), d.steps_down(g))),
+        fixed: built.trays.iter().map(|(k, _)| trays[*k].size.is_some()).collect(),
+        no_grow: borne_layers(&built.instance, layout),
+        one_piece: job.wishes.spare_one_piece,
+        keep_apart: apart(&built.instance, layout),
+        ..SettleWishes::usual(&built.instance)
+    }
 }

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use super::account::Held;
 use super::{Arrangement, Claim, ClaimState, Compartment, Lift, Note, Objective, Options, Plan};
 use crate::finding::Finding;
-use crate::job::{Contents, Job, Tray};
+use crate::job::{AccessOrder, Contents, Job, Tray, Use};
 use crate::layout::build::{Built, copy_name, lift_nm3};
-use crate::layout::lifts::{Seen, above};
+use crate::layout::instance::Cost;
+use crate::layout::lifts::{Seen, above, forced};
 use crate::layout::pack::Rect;
 use crate::length::Volume;
 use crate::need::Space;
@@ -89,48 +90,50 @@ fn lifts(job: &Job, a: &Arrangement) -> (Vec<Lift>, Volume) {
         let mut first = over[i].clone();
         // The highest first: it is what the hand meets.
         first.sort_by_key(|&j| (-bodies[j].bottom, j));
-        out.push(Lift { tray: names[i].clone(), first: first.into_iter().map(|j| names[j].clone()).collect() });
+        out.push(Lift {
+            tray: names[i].clone(),
+            first: first.into_iter().map(|j| names[j].clone()).collect(),
+        });
     }
     (out, Volume::from_nm3(cost))
 }
 
-/// The bound on waste and lifts in nm³, from a bound on what trays and kept items claim in cubed grid steps.
-///
-/// Kept items were rounded up to the grid in the search; what that could have added is taken off again.
-fn bound_nm3(job: &Job, built: &Built, claimed: i64, tight: &Arrangement) -> i128 {
-    let step = i128::from(job.grid.nm());
-    let rounded: i128 = built
-        .kept
-        .iter()
-        .zip(&built.instance.kept)
-        .map(|(_, k)| {
-            let most = k.turns.iter().map(|o| (o.w + o.d) * built.instance.height).max().unwrap_or(0);
-            let exact = tight.kept.iter().all(|b| {
-                [b.size.w, b.size.d, b.size.h].iter().all(|l| l.steps_up(job.grid) == l.steps_down(job.grid))
-            });
-            if exact { 0 } else { i128::from(most) }
-        })
-        .sum();
-    let v = tight.volumes_mm3;
-    (i128::from(claimed) - rounded) * step.pow(3) - v.contents.nm3() - v.kept.nm3()
+/// What was found: a layout, its cost and bound on the grid, and the two arrangements made of it.
+pub struct Answer<'a> {
+    /// What the search found it to cost, in cubed grid steps.
+    pub cost: Cost,
+    /// The search's bound on that, in cubed grid steps.
+    pub bound: Option<i64>,
+    /// Seed and nodes, for the file.
+    pub options: &'a Options,
+    /// Least claimed volume.
+    pub tight: Arrangement,
+    /// Spare room shared out.
+    pub settled: Arrangement,
+    /// Met on the way.
+    pub findings: Vec<Finding>,
 }
 
 /// The whole file.
-pub fn written(
-    job: &Job,
-    built: &Built,
-    claimed_bound: Option<i64>,
-    claim: &Claim,
-    options: &Options,
-    tight: Arrangement,
-    settled: Arrangement,
-) -> Plan {
-    let (_, access) = lifts(job, &tight);
-    let (lifts, _) = lifts(job, &settled);
-    let wasted = tight.volumes_mm3.wasted;
+///
+/// The bound holds for the gridded problem: it lies as far below the plan's exact value as the search's bound lies
+/// below the value on the grid. With lifts strictly first or last the search's weights are not the file's, and
+/// only the bound on what is claimed, with the lifts that nothing avoids, is carried over.
+pub fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -> Plan {
+    let (_, access) = lifts(job, &answer.tight);
+    let (lifts, _) = lifts(job, &answer.settled);
+    let wasted = answer.tight.volumes_mm3.wasted;
     let value = wasted + access;
-    let bound = claimed_bound.map_or(0, |b| bound_nm3(job, built, b, &tight)).clamp(0, value.nm3().max(0));
-    let bound = Volume::from_nm3(bound);
+    let step = i128::from(job.grid.nm()).pow(3);
+    let bound = match (answer.bound, job.wishes.access_order) {
+        (None, _) => 0,
+        (Some(bound), AccessOrder::Together) => value.nm3() - i128::from(answer.cost.value() - bound) * step,
+        (Some(bound), _) => {
+            let claimed = bound - forced(&built.instance);
+            wasted.nm3() - i128::from(answer.cost.claimed - claimed) * step + forced_nm3(job, built)
+        }
+    };
+    let bound = Volume::from_nm3(bound.clamp(0, value.nm3().max(0)));
     let mut claim = claim.clone();
     (claim.state, claim.gap) = if value == bound {
         (ClaimState::Proven, Some(0.0))
@@ -144,16 +147,29 @@ pub fn written(
         version: 1,
         title: job.title.clone(),
         brief_sha256: job.digest.clone(),
-        seed: options.seed,
-        nodes: options.nodes,
+        seed: answer.options.seed,
+        nodes: answer.options.nodes,
         claim,
         objective_mm3: Objective { wasted, access, value, bound },
-        tight,
-        settled,
+        tight: answer.tight,
+        settled: answer.settled,
         lifts,
         left_out: Vec::new(),
-        findings: job.findings.iter().map(note).collect(),
+        findings: job.findings.iter().chain(&answer.findings).map(note).collect(),
     }
+}
+
+/// Lifts that nothing avoids, at the job's own price.
+fn forced_nm3(job: &Job, built: &Built) -> i128 {
+    let mut instance = built.instance.clone();
+    let mut sum = 0;
+    for usage in [Use::Always, Use::Setup, Use::Seldom] {
+        for (item, (kind, _)) in instance.trays.iter_mut().zip(&built.trays) {
+            item.weight = i64::from(built.uses[*kind] == usage);
+        }
+        sum += i128::from(forced(&instance)) * lift_nm3(job, usage);
+    }
+    sum
 }
 
 fn note(f: &Finding) -> Note {
