@@ -9,6 +9,7 @@ mod curve;
 mod dense;
 mod exact;
 mod frame;
+mod interval;
 mod leaf;
 mod needs;
 mod nest;

@@ -69,27 +69,56 @@ impl Nest {
             let size = level.len().div_ceil(count).max(1);
             let mut next = Vec::with_capacity(count);
             for members in level.chunks(size) {
-                let id = nest.groups.len();
-                for member in members {
-                    if let Member::Group(below) = *member
-                        && let Some(group) = nest.groups.get_mut(below)
-                    {
-                        group.above = Some(id);
-                    }
-                }
-                nest.groups.push(Group {
-                    members: members.to_vec(),
-                    above: None,
-                    curve: Dense::empty(board),
-                });
-                nest.work_out(id, board, leaves);
-                next.push(Member::Group(id));
+                next.push(nest.add(board, leaves, members.to_vec()));
             }
             if next.len() <= 1 {
                 return nest;
             }
             level = next;
         }
+    }
+
+    /// Groups of regions of a tree: each group takes the largest of its regions apart until it has
+    /// its number of members.
+    pub(super) fn of_tree(board: &Board, leaves: &[Dense], tree: &Node) -> Nest {
+        let mut nest = Nest { groups: Vec::new() };
+        nest.group_of(board, leaves, tree);
+        nest
+    }
+
+    fn group_of(&mut self, board: &Board, leaves: &[Dense], tree: &Node) -> Member {
+        let mut regions = vec![tree];
+        while regions.len() < USUAL_MEMBERS {
+            let area = |n: &Node| n.size[0].saturating_mul(n.size[1]);
+            let cut = regions.iter().enumerate().filter(|(_, n)| matches!(n.kind, Kind::Cut(..)));
+            let Some((i, _)) = cut.max_by_key(|(_, n)| area(n)) else { break };
+            if let Kind::Cut(_, kids) = &regions.swap_remove(i).kind {
+                regions.extend(kids.iter());
+            }
+        }
+        let members: Vec<Member> = regions
+            .into_iter()
+            .map(|region| match region.kind {
+                Kind::Leaf(kind) => Member::Leaf(kind),
+                Kind::Cut(..) => self.group_of(board, leaves, region),
+            })
+            .collect();
+        self.add(board, leaves, members)
+    }
+
+    /// Adds a group over members that are there already.
+    fn add(&mut self, board: &Board, leaves: &[Dense], members: Vec<Member>) -> Member {
+        let id = self.groups.len();
+        for member in &members {
+            if let Member::Group(below) = *member
+                && let Some(group) = self.groups.get_mut(below)
+            {
+                group.above = Some(id);
+            }
+        }
+        self.groups.push(Group { members, above: None, curve: Dense::empty(board) });
+        self.work_out(id, board, leaves);
+        Member::Group(id)
     }
 
     /// The whole tray's curve.

@@ -46,8 +46,9 @@ pub struct Options {
 /// the ladder, so that their heights meet in a layer.
 const RUNGS: i64 = 24;
 
-/// Most heights that are looked at.
+/// Most heights that are looked at, and the most where each takes a search.
 const MOST_HEIGHTS: usize = 28;
+const MOST_SEARCHED: usize = 14;
 
 /// Outlines at a ladder of heights and at those where a part gains a way of standing.
 ///
@@ -87,7 +88,8 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
     }
     let mut options = options_at(tray, limits, &heights);
     let wanted = breaks.iter().filter(|&&h| h <= limits.most_h).count();
-    options.heights_complete = !tray.has_soft() && wanted <= MOST_HEIGHTS;
+    options.heights_complete =
+        !tray.has_soft() && wanted <= MOST_SEARCHED.max(if options.exact { MOST_HEIGHTS } else { 0 });
     options
 }
 
@@ -115,7 +117,7 @@ pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64]) -> O
         heights.iter().map(|&h| h.max(least)).filter(|&h| h <= limits.most_h).collect();
     heights.sort_unstable();
     heights.dedup();
-    let heights = sample::spread(heights, MOST_HEIGHTS);
+    let heights = sample::spread(heights, if frame.exact { MOST_HEIGHTS } else { MOST_SEARCHED });
     let walls = tray.walls();
     let most = (limits.most_w - walls, limits.most_d - walls);
     let curves: Vec<Vec<Option3>> = heights

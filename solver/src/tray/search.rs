@@ -1,11 +1,12 @@
 //! Arrangements of more different compartments than can be walked: a search over nests of groups.
 //!
-//! Compartments are put into groups by size; each group is arranged in every way, and so are the
-//! groups. Then compartments change groups, at random, as long as the curve as a whole becomes no
+//! Compartments are put into groups, by size and as the best trees that keep an order have them
+//! together; each group is arranged in every way, and so are the groups. Then compartments change groups, at random, as long as the curve as a whole becomes no
 //! worse. The answer's curve is the least of all nests met. Seeded, so always the same.
 
 use super::Effort;
 use super::dense::{self, Board, Dense, NONE};
+use super::interval;
 use super::leaf::Leaf;
 use super::nest::{Nest, Tables};
 use super::tree::Node;
@@ -64,8 +65,12 @@ impl Found {
         let mut best = Best { nests: Vec::new(), depth: vec![NONE; columns], from: vec![0; columns] };
         let kinds: Vec<usize> =
             counts.iter().enumerate().flat_map(|(k, &m)| std::iter::repeat_n(k, m)).collect();
-        let starts: Vec<Nest> =
-            orders(&kinds, leaves).iter().map(|order| Nest::of_order(&board, dense, order)).collect();
+        let mut starts = Vec::new();
+        for order in orders(&kinds, leaves) {
+            starts.push(Nest::of_order(&board, dense, &order));
+            let trees = interval::best_trees(&board, dense, &order, turns);
+            starts.extend(trees.iter().map(|tree| Nest::of_tree(&board, dense, tree)));
+        }
         for nest in &starts {
             best.keep(nest);
         }
