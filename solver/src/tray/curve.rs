@@ -36,9 +36,10 @@ pub(super) fn curve_of(frame: &Frame, u: i64, most: Shape) -> Curve {
 
 /// An arrangement that fits into an inner `w` × `d` at clear height `u`, all in grid steps.
 ///
-/// Succeeds for every point of [`curve`], of whatever effort, and for anything larger. Like
+/// Succeeds for every point of [`curve()`], of whatever effort, and for anything larger. Like
 /// compartments lie side by side in equal rows where that fits.
 pub fn slice(tray: &TrayNeeds, u: i64, w: i64, d: i64) -> Option<Slice> {
+    let (w, d) = (w.min(tray.reach), d.min(tray.reach));
     let usual = Frame::new(tray, Effort::Usual);
     let found = usual.holding(u, w, d).and_then(|solved| solved.slice(w, d));
     if found.is_some() || (usual.exact && usual.step == 1) {
@@ -57,6 +58,7 @@ const BISECT_CELLS: u64 = 60_000_000;
 ///
 /// `None` where no height does.
 pub fn least_height(tray: &TrayNeeds, w: i64, d: i64) -> Option<i64> {
+    let (w, d) = (w.min(tray.reach), d.min(tray.reach));
     let frame = Frame::finest_within(tray, (w, d), BISECT_CELLS);
     let serves = |u: i64| {
         let room = (w + tray.divider).saturating_mul(d + tray.divider);

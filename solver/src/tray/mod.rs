@@ -1,7 +1,7 @@
 //! Compartments → shape curves: the Pareto-least inner (width, depth) of a tray at a clear height.
 //!
-//! [`needs`] turns a tray of a job into [`TrayNeeds`]; [`curve`], [`slice`] and [`least_height`]
-//! answer about its inside, [`options`] and [`refine`] about its outlines, and [`place`] gives an
+//! [`needs()`] turns a tray of a job into [`TrayNeeds`]; [`curve()`], [`slice()`] and [`least_height`]
+//! answer about its inside, [`options()`] and [`refine`] about its outlines, and [`place()`] gives an
 //! arrangement exact lengths. All but the last is in whole grid steps; needs are rounded up to them.
 
 mod bound;

@@ -12,7 +12,7 @@ pub struct TrayNeeds {
     pub name: String,
     /// One compartment each.
     pub parts: Vec<PartNeed>,
-    /// Step of the search.
+    /// Step of the search; above zero.
     pub grid: Length,
     /// Thickness of a wall.
     pub wall: Length,

@@ -50,6 +50,10 @@ const RUNGS: i64 = 24;
 const MOST_HEIGHTS: usize = 28;
 const MOST_SEARCHED: usize = 14;
 
+fn most_heights(frame: &Frame) -> usize {
+    if frame.exact { MOST_HEIGHTS } else { MOST_SEARCHED }
+}
+
 /// Outlines at a ladder of heights and at those where a part gains a way of standing.
 ///
 /// A tray whose outer size the maker fixed has that outline only. Where nothing fits, the list is
@@ -88,8 +92,7 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
     }
     let mut options = options_at(tray, limits, &heights);
     let wanted = breaks.iter().filter(|&&h| h <= limits.most_h).count();
-    options.heights_complete =
-        !tray.has_soft() && wanted <= MOST_SEARCHED.max(if options.exact { MOST_HEIGHTS } else { 0 });
+    options.heights_complete = !tray.has_soft() && wanted <= most_heights(&Frame::new(tray, Effort::Usual));
     options
 }
 
@@ -117,7 +120,7 @@ pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64]) -> O
         heights.iter().map(|&h| h.max(least)).filter(|&h| h <= limits.most_h).collect();
     heights.sort_unstable();
     heights.dedup();
-    let heights = sample::spread(heights, if frame.exact { MOST_HEIGHTS } else { MOST_SEARCHED });
+    let heights = sample::spread(heights, most_heights(&frame));
     let walls = tray.walls();
     let most = (limits.most_w - walls, limits.most_d - walls);
     let curves: Vec<Vec<Option3>> = heights

@@ -146,6 +146,8 @@ fn odd_input_is_answered_without_a_plan() {
     assert_eq!(least_height(&nowhere, 50, 50), None);
     assert_eq!(area_bound(&nowhere, 5), 0);
     let one = tray(vec![room(vec![fixed(5, 5, 5, true)])], 2, 100);
+    assert!(slice(&one, 9, i64::MAX, i64::MAX).is_some());
+    assert_eq!(least_height(&one, i64::MAX, 5), Some(5));
     assert!(slice(&one, -3, 50, 50).is_none() && slice(&one, 9, -1, 50).is_none());
     assert!(curve(&one, i64::MAX / 2, (i64::MAX / 2, 9), Effort::Usual).points == [(5, 5)]);
     assert_eq!(options(&one, &OptionLimits { most_h: -4, ..LIMITS }).findings[0].code, "T001");
