@@ -257,11 +257,14 @@ fn inner_rect(c: Cuboid, g: Length) -> Rect {
     Rect { x, y, w: c.far().x.steps_down(g) - x, d: c.far().y.steps_down(g) - y }
 }
 
+/// Bearing places by tray of the list and outline.
+type KnownRims = BTreeMap<(usize, Option3), Arc<[Rect]>>;
+
 /// Rims and full-height dividers of each outline, worked out when first asked for.
 fn rims(built: &Built) -> Rims {
     let needs: Vec<Arc<TrayNeeds>> = built.trays.iter().map(|(i, _)| built.needs[*i].clone()).collect();
     let kinds: Vec<usize> = built.trays.iter().map(|(i, _)| *i).collect();
-    let known: Mutex<BTreeMap<(usize, Option3), Arc<[Rect]>>> = Mutex::default();
+    let known: Mutex<KnownRims> = Mutex::default();
     Rims(Arc::new(move |tray, option| {
         let key = (kinds[tray], option);
         let seen = known.lock().map(|k| k.get(&key).cloned()).unwrap_or_default();

@@ -5,10 +5,10 @@
 
 pub mod account;
 pub mod arrange;
+mod file;
 pub mod grip;
 pub mod group;
 pub mod slack;
-mod file;
 mod solve;
 mod write;
 

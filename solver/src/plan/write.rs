@@ -16,10 +16,10 @@ use crate::place::{Point, Size};
 use crate::tray::{PartNeed, TrayNeeds};
 
 /// What every part holds, by its name: contents, and the volume of its need where it is poured in.
-pub type Holdings = BTreeMap<String, (Volume, Option<Volume>)>;
+pub(super) type Holdings = BTreeMap<String, (Volume, Option<Volume>)>;
 
 /// What every part of these trays holds.
-pub fn holdings(trays: &[Tray], built: &Built) -> Holdings {
+pub(super) fn holdings(trays: &[Tray], built: &Built) -> Holdings {
     let mut out = Holdings::new();
     for (tray, needs) in trays.iter().zip(&built.needs) {
         add(tray, needs, &mut out);
@@ -44,7 +44,7 @@ fn add(tray: &Tray, needs: &TrayNeeds, out: &mut Holdings) {
 }
 
 /// What one compartment holds, for the account.
-pub fn held_in(c: &Compartment, holdings: &Holdings) -> Held {
+pub(super) fn held_in(c: &Compartment, holdings: &Holdings) -> Held {
     let (contents, poured) = holdings.get(&c.part).copied().unwrap_or((Volume::ZERO, None));
     let need = match c.need.size {
         Some(size) => size.volume(),
@@ -99,19 +99,19 @@ fn lifts(job: &Job, a: &Arrangement) -> (Vec<Lift>, Volume) {
 }
 
 /// What was found: a layout, its cost and bound on the grid, and the two arrangements made of it.
-pub struct Answer<'a> {
+pub(super) struct Answer<'a> {
     /// What the search found it to cost, in cubed grid steps.
-    pub cost: Cost,
+    pub(super) cost: Cost,
     /// The search's bound on that, in cubed grid steps.
-    pub bound: Option<i64>,
+    pub(super) bound: Option<i64>,
     /// Seed and nodes, for the file.
-    pub options: &'a Options,
+    pub(super) options: &'a Options,
     /// Least claimed volume.
-    pub tight: Arrangement,
+    pub(super) tight: Arrangement,
     /// Spare room shared out.
-    pub settled: Arrangement,
+    pub(super) settled: Arrangement,
     /// Met on the way.
-    pub findings: Vec<Finding>,
+    pub(super) findings: Vec<Finding>,
 }
 
 /// The whole file.
@@ -119,7 +119,7 @@ pub struct Answer<'a> {
 /// The bound holds for the gridded problem: it lies as far below the plan's exact value as the search's bound lies
 /// below the value on the grid. With lifts strictly first or last the search's weights are not the file's, and
 /// only the bound on what is claimed, with the lifts that nothing avoids, is carried over.
-pub fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -> Plan {
+pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -> Plan {
     let (_, access) = lifts(job, &answer.tight);
     let (lifts, _) = lifts(job, &answer.settled);
     let wasted = answer.tight.volumes_mm3.wasted;
