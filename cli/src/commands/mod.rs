@@ -1,6 +1,7 @@
 //! One file a command: arguments, one library call, an exit code.
 
 mod batch;
+mod check;
 mod compare;
 mod completions;
 mod man;
@@ -18,6 +19,7 @@ use crate::exit::Exit;
 pub(crate) enum Command {
     Start(start::Start),
     Plan(plan::Plan),
+    Check(check::Check),
     Schema(schema::Schema),
     Compare(compare::Compare),
     Batch(batch::Batch),
@@ -30,6 +32,7 @@ impl Command {
         match self {
             Command::Start(it) => it.run(console),
             Command::Plan(it) => it.run(console),
+            Command::Check(it) => it.run(console),
             Command::Schema(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),

@@ -254,6 +254,20 @@ pub const INDEX: &[Entry] = &[
         remedy: "Put stacked or solid parts at the tray's ends, or accept the ribbon.",
         snippet: None,
     },
+    Entry {
+        code: "P050",
+        severity: Severity::Fault,
+        title: "a file is no whole plan file",
+        remedy: "Give the file that `plan` wrote, unchanged, or plan again.",
+        snippet: None,
+    },
+    Entry {
+        code: "P051",
+        severity: Severity::Fault,
+        title: "a plan file is of another format or version",
+        remedy: "Plan again with this program.",
+        snippet: None,
+    },
     // S: stock and shop (S001 to S049 stock, from S050 shop)
     Entry {
         code: "S001",
