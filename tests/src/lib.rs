@@ -1,1 +1,3 @@
 //! Helpers that the workspace tests share.
+
+pub mod sample;
