@@ -1,3 +1,4 @@
 //! Helpers that the workspace tests share.
 
+pub mod mutate;
 pub mod sample;
