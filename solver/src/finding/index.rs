@@ -72,15 +72,15 @@ pub const INDEX: &[Entry] = &[
         code: "N002",
         severity: Severity::Fault,
         title: "no way of standing suits the face",
-        remedy: "Allow `flat`, or a way that suits: edges and leaning need a rectangle, a roll needs a disc or hexagon.",
-        snippet: with_part!("stack = { face = [63.5, 88.9], height = 20, stand = [\"lean\"] }"),
+        remedy: "Allow `flat`, or a way that suits: edges need a rectangle, a roll a disc or hexagon, leaning a rectangle of known thickness.",
+        snippet: with_part!("stack = { face = [48, 48], height = 41, stand = [\"lean\"] }"),
     },
     Entry {
         code: "N003",
         severity: Severity::Fault,
         title: "a number beyond what is taken",
         remedy: "Correct the number or its unit.",
-        snippet: None,
+        snippet: with_part!("solid = { size = [1, 1, 1], count = 20000 }"),
     },
     Entry {
         code: "N004",
@@ -118,7 +118,7 @@ pub const INDEX: &[Entry] = &[
         code: "N008",
         severity: Severity::Warning,
         title: "a form whose packing nobody has published",
-        remedy: "Pour the pieces into a measuring cup and give `volume`.",
+        remedy: "Pour the pieces into a measuring cup and give `volume`, or name their `form`.",
         snippet: with_part!("loose = { count = 12, form = \"odd\", piece = [20, 12, 30] }"),
     },
     Entry {
@@ -162,22 +162,6 @@ pub const INDEX: &[Entry] = &[
         title: "a bulk volume of hardly a drop",
         remedy: "Write the unit, such as `38 ml`: a bare number is in the brief's unit, cubed.",
         snippet: with_part!("loose = { volume = 38 }"),
-    },
-    Entry {
-        code: "N015",
-        severity: Severity::Fault,
-        title: "a sleeve smaller than its piece",
-        remedy: "Give the outer face of the sleeve.",
-        // A brief meets J008 before it.
-        snippet: None,
-    },
-    Entry {
-        code: "N016",
-        severity: Severity::Warning,
-        title: "a piece thicker than its face is wide",
-        remedy: "Check face and thickness; bodies as thick as that are better given as `solid`.",
-        // A brief meets J007 before it.
-        snippet: None,
     },
     // T: trays
     Entry {

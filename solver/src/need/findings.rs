@@ -3,9 +3,9 @@
 //! A measured number beats any estimate: findings ask for one where there is none, and doubt one that
 //! cannot be. A part without any way of standing always has a fault that says why.
 
-use super::{bounding, limits, loose, of, pieces, porosity};
+use super::{limits, loose, of, pieces, porosity};
 use crate::finding::{Finding, Severity};
-use crate::job::{Contents, Face, Form, Loose, Part, Sleeve, Stack, Stand};
+use crate::job::{Contents, Face, Form, Loose, Part, Stack, Stand};
 use crate::length::{Length, Unit, Volume};
 
 /// A measured bulk volume below this is rather one in another unit (our choice, no source).
@@ -30,7 +30,7 @@ const HEIGHT_RATIO: (i128, i128) = (800, 1500);
 pub fn findings(part: &Part) -> Vec<Finding> {
     let mut list = List { part: &part.name, all: Vec::new() };
     if let Some((key, cause)) = limits::beyond(&part.contents) {
-        list.add("N003", Severity::Fault, key, cause, "Correct the number or its unit.");
+        list.add("N003", key, cause);
         return list.all;
     }
     match &part.contents {
@@ -42,10 +42,8 @@ pub fn findings(part: &Part) -> Vec<Finding> {
     if !stands && !list.all.iter().any(|f| f.severity == Severity::Fault) {
         list.add(
             "N003",
-            Severity::Fault,
             "",
             "count, size and packing together ask for more room than is taken (1000 l, 100 m)",
-            "Correct the number or its unit.",
         );
     }
     list.all
@@ -57,18 +55,9 @@ struct List<'a> {
 }
 
 impl List<'_> {
-    fn add(
-        &mut self,
-        code: &'static str,
-        severity: Severity,
-        key: &str,
-        cause: impl Into<String>,
-        remedy: impl Into<String>,
-    ) {
+    fn add(&mut self, code: &'static str, key: &str, cause: impl Into<String>) {
         let within = if key.is_empty() { String::new() } else { format!(" › {key}") };
-        self.all.push(
-            Finding::new(code, severity, cause, remedy).about(format!("part \"{}\"{within}", self.part)),
-        );
+        self.all.push(Finding::listed(code, cause).about(format!("part \"{}\"{within}", self.part)));
     }
 
     fn loose(&mut self, loose: &Loose) {
@@ -77,31 +66,22 @@ impl List<'_> {
             (Some(measured), _) => self.measured(loose, measured, estimate.as_ref()),
             (None, Some(estimate)) => self.estimated(loose, estimate),
             (None, None) => {
-                let known = loose.count.is_some() && loose.piece.is_some() && loose::packing(loose).is_some();
+                let known = loose.count.is_some() && loose.piece.is_some();
                 // Everything is there, but beyond what is taken: the caller says so.
                 if !known {
-                    self.add(
-                        "N001",
-                        Severity::Fault,
-                        "loose",
-                        "neither a bulk volume is given, nor count, form and piece together",
-                        "Pour the pieces into a measuring cup and give `volume`.",
-                    );
+                    self.add("N001", "loose", "neither a bulk volume is given, nor count and piece together");
                 }
             }
         }
-        let counts = loose.volume.is_some() && loose.count.is_some()
-            || loose.piece.is_some() && loose::packing(loose).is_some();
+        let counts = loose.volume.is_some() && loose.count.is_some() || loose.piece.is_some();
         if loose.spare_count > 0 && !counts {
             self.add(
                 "N013",
-                Severity::Warning,
                 "spare_room",
                 format!(
                     "room for {} more pieces is wanted, but the size of one is not known",
                     loose.spare_count
                 ),
-                "Give the room as a volume, or count and piece.",
             );
         }
     }
@@ -111,25 +91,21 @@ impl List<'_> {
         if measured < LEAST_BULK {
             self.add(
                 "N014",
-                Severity::Warning,
                 "loose.volume",
                 format!("{measured} is hardly a drop: less than {}", LEAST_BULK.show_ml()),
-                "Write the unit, such as \"38 ml\": a bare number is in the brief's unit, cubed.",
             );
         }
         let Some(estimate) = estimate else { return };
-        let odd = loose.packing.is_none() && !matches!(loose.form, Some(form) if form != Form::Odd);
+        let odd = loose.packing.is_none() && loose::form(loose) == Form::Odd;
         let (measured_text, count) = (measured.show_ml(), loose.count.unwrap_or(0));
         if measured < estimate.solid && !odd {
             self.add(
                 "N007",
-                Severity::Warning,
                 "loose.volume",
                 format!(
                     "{measured_text} is less than the {count} pieces themselves, {} without any gap",
                     estimate.solid.show_ml()
                 ),
-                "Check volume, count and piece: one of the three or its unit is wrong.",
             );
             return;
         }
@@ -138,7 +114,6 @@ impl List<'_> {
             let side = if too_dense { "denser" } else { "looser" };
             self.add(
                 "N006",
-                Severity::Warning,
                 "loose.volume",
                 format!(
                     "{measured_text} is {side} than {count} such pieces are known to pack, {} to {} (packing fraction {} to {})",
@@ -147,7 +122,6 @@ impl List<'_> {
                     thousandths(estimate.packing.1),
                     thousandths(estimate.packing.0),
                 ),
-                "Check volume, count and piece; the measured volume is used.",
             );
         }
     }
@@ -156,7 +130,6 @@ impl List<'_> {
     fn estimated(&mut self, loose: &Loose, estimate: &loose::Estimate) {
         self.add(
             "N004",
-            Severity::Note,
             "loose",
             format!(
                 "the bulk volume is an estimate: {} to {} at a packing fraction of {} to {}; {} is used",
@@ -166,18 +139,15 @@ impl List<'_> {
                 thousandths(estimate.packing.0),
                 estimate.loosest.show_ml(),
             ),
-            "Pour the pieces into a measuring cup and give `volume`.",
         );
         if loose.packing.is_some() {
             return;
         }
-        if loose.form == Some(Form::Odd) {
+        if loose::form(loose) == Form::Odd {
             self.add(
                 "N008",
-                Severity::Warning,
                 "loose.form",
-                "no packing fraction is published for pieces of odd form; their bounding boxes at 0.4 are used",
-                "Pour the pieces into a measuring cup and give `volume`.",
+                "no packing fraction is published for pieces of odd or untold form; their bounding boxes at 0.4 are used",
             );
             return;
         }
@@ -189,17 +159,15 @@ impl List<'_> {
         let Some(piece) = loose.piece else { return };
         // Millimetres, for an estimate: 1 ml is 1000 mm³, and the compartment is full to the level only.
         let side_mm = (estimate.loosest.to_ml_f64() * 1e6 / loose.level as f64).cbrt();
-        let across = side_mm / porosity::equal_sphere_mm(loose.form, piece);
+        let across = side_mm / porosity::equal_sphere_mm(loose::form(loose), piece);
         let packing = porosity::packing_in(loose, Length::from_nm((side_mm * 1e6) as i64));
         if let Some(Err(refused)) = packing
             && refused.what == porosity::SPHERICITY
         {
             self.add(
                 "N009",
-                Severity::Note,
                 "loose.piece",
                 format!("no published formula says how such flat pieces pack near walls: {refused}"),
-                "Pour the pieces into a measuring cup and give `volume`.",
             );
             return;
         }
@@ -219,57 +187,38 @@ impl List<'_> {
             });
             self.add(
                 "N010",
-                Severity::Warning,
                 "loose.count",
                 format!(
                     "no more than about {across:.1} pieces lie side by side even in a cube-shaped compartment, and walls make them pack looser{by}"
                 ),
-                "Pour the pieces into the smallest box that takes them, and give its volume.",
             );
         }
     }
 
     fn stack(&mut self, stack: &Stack) {
         let Some(pieces) = pieces(stack) else {
-            self.add(
-                "N001",
-                Severity::Fault,
-                "stack",
-                "neither the height of the stack is given, nor count and each together",
-                "Measure the height of the whole stack and give `height`.",
-            );
+            // With both there the stack is longer than is taken: the caller says so.
+            if stack.count.is_none() || stack.each.is_none() {
+                let cause = "neither the height of the stack is given, nor count and each together";
+                self.add("N001", "stack", cause);
+            }
             return;
         };
         if !suits(stack, pieces.term == 1) {
             self.add(
                 "N002",
-                Severity::Fault,
                 "stack.stand",
                 "none of the allowed ways of standing suits such a face: edges need a rectangle, a roll needs a disc or hexagon, leaning needs a rectangle of known thickness",
-                "Allow `flat`, or a way that suits the face.",
-            );
-        }
-        if let Some(sleeve) = stack.sleeve
-            && !holds(sleeve, stack)
-        {
-            self.add(
-                "N015",
-                Severity::Fault,
-                "stack.sleeve.face",
-                "the sleeve is smaller than the piece that goes into it",
-                "Give the outer face of the sleeve.",
             );
         }
         if stack.spare_count > 0 && pieces.term != 1 {
             self.add(
                 "N013",
-                Severity::Warning,
                 "spare_room",
                 format!(
                     "room for {} more pieces is wanted, but the thickness of one is not known",
                     stack.spare_count
                 ),
-                "Give `count` or `each` beside `height`.",
             );
         }
         self.thickness(stack);
@@ -278,14 +227,12 @@ impl List<'_> {
             let film = stack.sleeve.map_or(String::new(), |s| format!(" + 2 × {}", mm(s.film)));
             self.add(
                 "N005",
-                Severity::Note,
                 "stack",
                 format!(
                     "the height of the stack is an estimate: {count} × ({}{film}) = {}; a whole stack is seldom exactly that",
                     mm(each),
                     mm(pieces.height),
                 ),
-                "Measure the height of the whole stack and give `height`.",
             );
         }
     }
@@ -304,7 +251,6 @@ impl List<'_> {
         if each < CARD.0 || (stack.sleeve.is_some() && each > CARD.1) {
             self.add(
                 "N011",
-                Severity::Warning,
                 key,
                 format!(
                     "a piece {} thick is unlikely: cards have {} to {}",
@@ -312,18 +258,6 @@ impl List<'_> {
                     mm(CARD.0),
                     mm(CARD.1)
                 ),
-                "Check the number, its unit, and whether sleeves are in it.",
-            );
-        }
-        if let Some((a, b)) = bounding(stack.face)
-            && each > a.min(b)
-        {
-            self.add(
-                "N016",
-                Severity::Warning,
-                key,
-                format!("a piece {} thick is thicker than its face is wide, {}", mm(each), mm(a.min(b))),
-                "Check face and thickness; bodies as thick as that are better given as `solid`.",
             );
         }
         if let (Some(height), Some(count), Some(each)) = (stack.height, stack.count, stack.each) {
@@ -333,14 +267,12 @@ impl List<'_> {
                 let sleeved = if stack.sleeve.is_some() { " in their sleeves" } else { "" };
                 self.add(
                     "N012",
-                    Severity::Warning,
                     "stack.height",
                     format!(
                         "the height is {}, but {count} × each{sleeved} makes {} mm",
                         mm(height),
                         (reckoned / 10_000) as f64 / 100.0
                     ),
-                    "Check height, count and each; the height is used, and with a sleeve it is that of the sleeved stack.",
                 );
             }
         }
@@ -357,12 +289,6 @@ fn suits(stack: &Stack, pieces_known: bool) -> bool {
         (Stand::Roll, Face::Disc(_) | Face::Hexagon(_)) => true,
         _ => false,
     })
-}
-
-/// Does the piece go into its sleeve, whichever way round?
-fn holds(sleeve: Sleeve, stack: &Stack) -> bool {
-    let (Some((a, b)), Some((c, d))) = (bounding(sleeve.face), bounding(stack.face)) else { return true };
-    a.min(b) >= c.min(d) && a.max(b) >= c.max(d)
 }
 
 fn mm(length: Length) -> String {

@@ -9,7 +9,7 @@ pub const MOST_PIECES: i64 = 1_000_000;
 /// Most bodies of a solid part, spare ones included: each may become a row of its own in a block.
 pub const MOST_BODIES: i64 = 10_000;
 /// Most piles or rows side by side.
-pub const MOST_PILES: i64 = 64;
+pub const MOST_PILES: i64 = 100;
 /// Longest side of a piece, and the tallest stack: 10 m.
 pub const MOST_SIDE: Length = Length::mm(10_000);
 

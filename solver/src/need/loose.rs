@@ -73,8 +73,8 @@ pub fn estimate(loose: &Loose) -> Option<Estimate> {
         return None;
     }
     let (count, piece) = (loose.count?, loose.piece?);
-    let packing = packing(loose)?;
-    let (low, high) = solid(loose.form, piece);
+    let packing = packing(loose);
+    let (low, high) = solid(form(loose), piece);
     let solid = Volume::from_nm3(high * i128::from(count));
     if solid > LARGEST {
         return None;
@@ -88,14 +88,19 @@ pub fn estimate(loose: &Loose) -> Option<Estimate> {
     })
 }
 
-/// The maker's packing fraction, or that of the form.
-pub(super) fn packing(loose: &Loose) -> Option<(i64, i64)> {
-    loose.packing.map(|(a, b)| (a.min(b), a.max(b))).or_else(|| loose.form.map(bracket))
+/// The maker's packing fraction, or that of the form; a form that is not told counts as odd.
+fn packing(loose: &Loose) -> (i64, i64) {
+    loose.packing.map_or_else(|| bracket(form(loose)), |(a, b)| (a.min(b), a.max(b)))
+}
+
+/// The form, odd where it is not told.
+pub(super) fn form(loose: &Loose) -> Form {
+    loose.form.unwrap_or(Form::Odd)
 }
 
 /// Volume of one piece within its bounding size in nm³, rounded down and up: a box for cubes and odd
 /// forms, π/4 of it for discs and pegs (cylinders), π/6 for beads and lenses (ellipsoids).
-pub(super) fn solid(form: Option<Form>, piece: Size) -> (i128, i128) {
+fn solid(form: Form, piece: Size) -> (i128, i128) {
     /// π/4 and π/6 in units of 1e-10, rounded down.
     const QUARTER_PI: i128 = 7_853_981_633;
     const SIXTH_PI: i128 = 5_235_987_755;
@@ -103,16 +108,16 @@ pub(super) fn solid(form: Option<Form>, piece: Size) -> (i128, i128) {
     let bounding = piece.volume().nm3();
     let part = |share: i128| (bounding * share / UNIT, div_up(bounding * (share + 1), UNIT));
     match form {
-        Some(Form::Disc | Form::Peg) => part(QUARTER_PI),
-        Some(Form::Bead | Form::Lens) => part(SIXTH_PI),
-        Some(Form::Cube | Form::Odd) | None => (bounding, bounding),
+        Form::Disc | Form::Peg => part(QUARTER_PI),
+        Form::Bead | Form::Lens => part(SIXTH_PI),
+        Form::Cube | Form::Odd => (bounding, bounding),
     }
 }
 
 /// Bulk volume of one piece at the loosest packing, rounded up.
 fn by_piece(loose: &Loose) -> Option<Volume> {
-    let (loosest, _) = packing(loose)?;
-    let (_, high) = solid(loose.form, loose.piece?);
+    let (loosest, _) = packing(loose);
+    let (_, high) = solid(form(loose), loose.piece?);
     Some(Volume::from_nm3(div_up(high * 1000, i128::from(loosest)))).filter(|v| *v <= LARGEST)
 }
 
@@ -161,7 +166,7 @@ fn sides(loose: &Loose) -> Option<(Length, Length, Length)> {
     let mut sides = [piece.w, piece.d, piece.h];
     sides.sort_unstable();
     let [thin, broad, long] = sides;
-    let least = if loose.form == Some(Form::Peg) { broad } else { long };
+    let least = if form(loose) == Form::Peg { broad } else { long };
     let side = least.max(loose.finger);
     // One layer of pieces lying flat must itself stay below the level.
     let height = length(div_up(i128::from(thin.nm()) * 1000, i128::from(loose.level)))?;
@@ -178,7 +183,7 @@ mod tests {
         for (form, share) in
             [(Form::Disc, std::f64::consts::FRAC_PI_4), (Form::Bead, std::f64::consts::FRAC_PI_6)]
         {
-            let (low, high) = solid(Some(form), size);
+            let (low, high) = solid(form, size);
             let exact = share * 1e10; // of 1e10 parts of the box
             assert_eq!(
                 (low / 10i128.pow(14), high / 10i128.pow(14)),

@@ -27,7 +27,7 @@ use crate::length::{Area, LONGEST, Length, Volume};
 pub use findings::findings;
 pub use limits::{MOST_BODIES, MOST_PIECES, MOST_PILES, MOST_SIDE};
 pub use more::more;
-use stack::{bounding, pieces};
+use stack::pieces;
 
 /// The need of a part's contents.
 ///

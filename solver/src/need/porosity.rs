@@ -69,13 +69,13 @@ pub fn cylinders(ratio: f64) -> Result<f64, OutOfRange> {
 
 /// Diameter of the sphere of a piece's volume, in mm: (6 V / π)^⅓. Forms as in [`sphericity`]; beads and
 /// lenses are ellipsoids, whatever is odd counts with its bounding box.
-pub fn equal_sphere_mm(form: Option<Form>, piece: Size) -> f64 {
+pub fn equal_sphere_mm(form: Form, piece: Size) -> f64 {
     let pi = std::f64::consts::PI;
     let bounding = piece.w.to_mm_f64() * piece.d.to_mm_f64() * piece.h.to_mm_f64();
     let volume = match form {
-        Some(Form::Disc | Form::Peg) => bounding * pi / 4.0,
-        Some(Form::Bead | Form::Lens) => bounding * pi / 6.0,
-        Some(Form::Cube | Form::Odd) | None => bounding,
+        Form::Disc | Form::Peg => bounding * pi / 4.0,
+        Form::Bead | Form::Lens => bounding * pi / 6.0,
+        Form::Cube | Form::Odd => bounding,
     };
     (6.0 * volume / pi).cbrt()
 }
@@ -114,7 +114,7 @@ pub fn packing_in(loose: &Loose, hydraulic: Length) -> Option<Result<i64, OutOfR
     }
     let (form, piece) = (loose.form?, loose.piece?);
     let psi = sphericity(form, piece)?;
-    let ratio = hydraulic.to_mm_f64() / equal_sphere_mm(Some(form), piece);
+    let ratio = hydraulic.to_mm_f64() / equal_sphere_mm(form, piece);
     let porosity = match form {
         Form::Bead => spheres(ratio),
         Form::Peg => cylinders(ratio),
@@ -153,7 +153,7 @@ mod tests {
         // facts A26, quarter dollar 24.26 × 1.75 (US Mint, facts B9): ψ 0.3969, d 11.560 mm.
         let quarter = coin(24_260, 1_750);
         assert_relative_eq!(sphericity(Form::Disc, quarter).unwrap(), 0.3969, epsilon = 5e-5);
-        assert_relative_eq!(equal_sphere_mm(Some(Form::Disc), quarter), 11.560, epsilon = 5e-4);
+        assert_relative_eq!(equal_sphere_mm(Form::Disc, quarter), 11.560, epsilon = 5e-4);
         // facts A29, 1 euro 23.25 × 2.33 (facts B10): ψ 0.4710.
         assert_relative_eq!(sphericity(Form::Disc, coin(23_250, 2_330)).unwrap(), 0.4710, epsilon = 5e-5);
         assert_eq!(sphericity(Form::Lens, quarter), None);

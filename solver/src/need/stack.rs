@@ -87,7 +87,7 @@ const HEXAGON_AREA: i128 = 8_660_254_037;
 const UNIT: i128 = 10_000_000_000;
 
 /// The box about a face as it lies: for a hexagon over flats, then over corners.
-pub(super) fn bounding(face: Face) -> Option<(Length, Length)> {
+fn bounding(face: Face) -> Option<(Length, Length)> {
     Some(match face {
         Face::Rectangle(a, b) => (a, b),
         Face::Disc(across) => (across, across),
