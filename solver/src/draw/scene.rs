@@ -110,7 +110,7 @@ impl<'a> Scene<'a> {
         }
         let full = |name: &str, copy: usize| {
             let shown = plain(name);
-            if copies.get(name).is_some_and(|&n| n > 1) { format!("{shown} {copy}") } else { shown }
+            if copies.get(name).is_some_and(|&n| n > 1) { format!("{shown} #{copy}") } else { shown }
         };
         for tray in &a.trays {
             scene.add_tray(tray, full(&tray.name, tray.copy), None, 0);

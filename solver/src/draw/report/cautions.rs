@@ -2,17 +2,17 @@
 
 use super::wrap;
 use crate::draw::svg::escape;
+use crate::job::material::{Material, material};
 use crate::job::{Job, Process};
 
 /// Cautions for this job's process and stock.
 pub(super) fn section(job: &Job) -> String {
     let stocks = [Some(&job.stock), job.floor_stock.as_ref(), job.divider_stock.as_ref()];
-    let names: Vec<String> = stocks.iter().flatten().map(|s| s.name.to_lowercase()).collect();
-    let is = |words: &[&str]| words.iter().any(|w| names.iter().any(|n| n.contains(w)));
+    let is = |m: Material| stocks.iter().flatten().any(|s| material(&s.name) == m);
     let cut_by = |p: Process| stocks.iter().flatten().any(|s| s.process == p);
-    let mdf = is(&["mdf", "fibreboard", "fiberboard", "particle", "hdf"]);
-    let wood = mdf || is(&["ply", "birch", "wood", "veneer"]);
-    let board = is(&["grey", "gray", "chip", "card", "foam", "paper", "mat"]);
+    let fibre = is(Material::Fibreboard);
+    let wood = fibre || is(Material::Plywood) || is(Material::Wood);
+    let board = is(Material::Board) || is(Material::FoamBoard);
     let mut list: Vec<&str> = vec![
         // Facts, rule 2: nominal is not actual.
         "Measure the sheets on the day you cut: sold thicknesses are nominal, and wood and board move with the weather. A tenth of a millimetre in the walls adds up across a box.",
@@ -22,7 +22,7 @@ pub(super) fn section(job: &Job) -> String {
         // several universities for the rest.
         list.push("Laser: keep the lid closed and the interlock working, the exhaust on, an extinguisher within reach, and never leave a running machine alone.");
         list.push("Laser: never cut PVC, vinyl or artificial leather, polycarbonate, ABS, PTFE, polystyrene or polypropylene foam, foam board, or any plastic you cannot name. They burn or give off poisonous or corrosive fumes.");
-        if mdf {
+        if fibre {
             list.push("Laser on MDF: the fumes contain formaldehyde; use strong extraction to the outside.");
         }
     }
