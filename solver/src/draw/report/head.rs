@@ -18,7 +18,7 @@ pub(super) fn section(job: &Job, plan: &Plan, scene: &Scene<'_>, extra: &ReportE
         ClaimState::Impossible | ClaimState::NoneFound => "claim none",
     };
     let mut out = format!("<header>\n<h1>{}</h1>\n", escape(&plain(&plan.title)));
-    let brief = plain(&extra.brief);
+    let brief = super::brief_name(extra);
     let from = if brief.is_empty() { String::new() } else { format!(", from {brief}") };
     out.push_str(&format!(
         "<p class=\"soft\">Insert of {} for a box of {} {} inside{}</p>\n",

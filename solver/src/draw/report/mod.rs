@@ -22,7 +22,7 @@ use crate::plan::Plan;
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
 pub struct ReportExtra {
-    /// Name of the brief's file, as the maker knows it; not said where empty.
+    /// Name of the brief's file; of a path only its end is shown. Not said where empty.
     pub brief: String,
     /// Findings that are neither in the job nor in the plan.
     pub findings: Vec<Finding>,
@@ -57,6 +57,11 @@ pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
          <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\">{DEFS}</svg>\n<main>\n{}</main>\n</body>\n</html>\n",
         sections.concat()
     )
+}
+
+/// The brief's file without its folders: a report is shown around, and folders are nobody's business.
+fn brief_name(extra: &ReportExtra) -> String {
+    plain(extra.brief.rsplit(['/', '\\']).next().unwrap_or_default())
 }
 
 /// A section with its heading; nothing at all without content.

@@ -189,7 +189,7 @@ fn job_interior_ml(scene: &Scene<'_>) -> f64 {
 /// What this report is of, so that it can be made again.
 pub(super) fn colophon(plan: &Plan, extra: &ReportExtra) -> String {
     let digest: String = plain(&plan.brief_sha256).chars().take(12).collect();
-    let brief = plain(&extra.brief);
+    let brief = super::brief_name(extra);
     let of = if brief.is_empty() { "the brief".to_string() } else { brief };
     let o = &plan.objective_mm3;
     let access = if o.access == Volume::ZERO { "0".to_string() } else { words::ml(o.access) };
