@@ -92,15 +92,3 @@ fn texts_name_the_numbers() {
     );
     assert_eq!(all[0].severity, Severity::Note);
 }
-
-#[test]
-fn snippets_bring_their_findings_about() {
-    for entry in INDEX.iter().filter(|e| e.code.starts_with('N')) {
-        let Some(brief) = entry.snippet else { continue };
-        let job = crate::job::read(brief, "brief.toml", crate::brief::Format::Toml, None, &[])
-            .unwrap_or_else(|f| panic!("{}: {f:?}", entry.code));
-        let found: Vec<_> =
-            job.trays.iter().flat_map(|t| &t.parts).flat_map(crate::need::findings).map(|f| f.code).collect();
-        assert!(found.contains(&entry.code), "{}: {found:?}", entry.code);
-    }
-}
