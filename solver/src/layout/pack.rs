@@ -3,17 +3,22 @@
 //! [`pack`] decides, [`pack_quick`] tries, [`cannot_fit`] refutes, [`least_box`] asks for the smallest floor.
 
 mod bounds;
+mod columns;
 mod corners;
 mod field;
+mod least;
 mod quick;
+mod slice;
 #[cfg(test)]
 mod tests;
 
 pub use bounds::cannot_fit;
+pub use least::{LeastBox, least_box};
 pub use quick::pack_quick;
 
 use crate::stop::Stop;
 use field::Field;
+use slice::Slice;
 
 /// A rectangle in grid steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -119,8 +124,27 @@ pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
     if pieces.len() > MOST_PIECES {
         return Packed::Unknown;
     }
-    corners::search(&field, stop)
+    let both = columns::suits(&field);
+    let mut nodes = if both { FIRST_SLICE } else { u64::MAX };
+    loop {
+        let slice = Slice::new(stop, nodes);
+        let answer = corners::search(&field, &slice);
+        if answer != Packed::Unknown || slice.over() || !both {
+            return answer;
+        }
+        nodes = nodes.saturating_mul(GROWTH);
+        let slice = Slice::new(stop, nodes);
+        let answer = columns::search(&field, &slice);
+        if answer != Packed::Unknown || slice.over() {
+            return answer;
+        }
+    }
 }
+
+/// Where both searches apply, neither is always the better one: they take turns, each turn longer than the
+/// one before, so that the better one gets most of the nodes that are spent.
+const FIRST_SLICE: u64 = 200;
+const GROWTH: u64 = 8;
 
 /// Constructions tried before a search starts: about the time of a few hundred nodes.
 const QUICK_TRIES: usize = 24;

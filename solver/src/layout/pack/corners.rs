@@ -26,23 +26,23 @@
 
 use super::Packed;
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
-use crate::stop::Stop;
+use super::slice::Slice;
 
 /// Decides the field by a complete search.
-pub(super) fn search(field: &Field, stop: &Stop) -> Packed {
+pub(super) fn search(field: &Field, slice: &Slice) -> Packed {
     let held: Vec<usize> = (0..field.bodies.len()).filter(|i| field.bodies[*i].at.is_some()).collect();
-    hold(field, &held, &mut Vec::new(), stop)
+    hold(field, &held, &mut Vec::new(), slice)
 }
 
 type Held = (usize, Shape, i64, i64);
 
 /// Tries every combination of outlines of the held pieces.
-fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, stop: &Stop) -> Packed {
-    if stop.spend(1) {
+fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, slice: &Slice) -> Packed {
+    if slice.spend() {
         return Packed::Unknown;
     }
     let Some((&i, rest)) = left.split_first() else {
-        return Corners::new(field, held, stop).run();
+        return Corners::new(field, held, slice).run();
     };
     let Some(body) = field.bodies.get(i) else { return Packed::Unknown };
     let (x, y) = body.at.unwrap_or((0, 0));
@@ -55,7 +55,7 @@ fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, stop: &Stop) -> Pac
             continue;
         }
         held.push((i, s, x, y));
-        let answer = hold(field, rest, held, stop);
+        let answer = hold(field, rest, held, slice);
         held.pop();
         if answer != Packed::Impossible {
             return answer;
@@ -117,7 +117,7 @@ const BOTH: usize = 2;
 
 struct Corners<'a> {
     field: &'a Field,
-    stop: &'a Stop,
+    slice: &'a Slice<'a>,
     kinds: Vec<Kind>,
     frames: [Frame; 3],
     /// Obstacles as trays and as kept items see them.
@@ -137,7 +137,7 @@ enum Outcome {
 }
 
 impl<'a> Corners<'a> {
-    fn new(field: &'a Field, held: &[Held], stop: &'a Stop) -> Corners<'a> {
+    fn new(field: &'a Field, held: &[Held], slice: &'a Slice<'a>) -> Corners<'a> {
         let mut kinds: Vec<Kind> = Vec::new();
         for (i, b) in field.bodies.iter().enumerate() {
             if b.at.is_some() {
@@ -190,7 +190,7 @@ impl<'a> Corners<'a> {
         let depth = field.bodies.len() - held.len();
         Corners {
             field,
-            stop,
+            slice,
             kinds,
             frames,
             obstacles,
@@ -220,7 +220,7 @@ impl<'a> Corners<'a> {
     }
 
     fn node(&mut self) -> Outcome {
-        if self.stop.spend(1) {
+        if self.slice.spend() {
             return Outcome::Stopped;
         }
         if self.kinds.iter().all(|k| k.left == 0) {
