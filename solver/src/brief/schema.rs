@@ -122,3 +122,6 @@ fn table_schema(table: &TableForm, defs: &mut BTreeMap<&'static str, Value>) -> 
     out.insert("additionalProperties".into(), false.into());
     out
 }
+
+#[cfg(test)]
+mod tests;

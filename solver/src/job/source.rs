@@ -10,7 +10,7 @@ use crate::brief::keys::BriefKeys;
 use crate::brief::reader::Reader;
 use crate::brief::sources::Sources;
 use crate::brief::{self, Format, Input, Written};
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, Severity};
 
 /// A brief with what it names, as texts: what a job is read from.
 ///
@@ -110,7 +110,8 @@ impl Source {
         let findings = reader.findings.into_list();
         match job {
             Some(job) if !fault => Ok(Job { digest: self.digest(changes), findings, ..job }),
-            _ => Err(findings),
+            // Beside faults, what was chosen for want of a word is of no interest.
+            _ => Err(findings.into_iter().filter(|f| f.severity != Severity::Note).collect()),
         }
     }
 

@@ -163,7 +163,7 @@ pub(super) const BRIEF: &[Entry] = &[
     },
     Entry {
         code: "B019",
-        severity: Severity::Note,
+        severity: Severity::Warning,
         title: "more findings are left out",
         remedy: "Mend those that are listed and read the brief again.",
         snippet: None,
