@@ -5,7 +5,6 @@
 
 use super::sources::{Sources, Span};
 use super::tree::{Node, Table, Value, from_change};
-use crate::finding::Finding;
 
 /// Kinds of named entries, and where lists of them are found.
 const NAMED: [&str; 4] = ["part", "tray", "kept", "cover"];
@@ -14,24 +13,25 @@ const NAMED: [&str; 4] = ["part", "tray", "kept", "cover"];
 const MOST_KEYS: usize = 12;
 
 /// Puts a change into the tree. Its value is source number `source`; `path` is as it was given.
-pub(crate) fn apply(root: &mut Node, sources: &Sources, source: usize, path: &str) -> Result<(), Finding> {
+///
+/// The error says why it reaches nothing.
+pub(crate) fn apply(root: &mut Node, sources: &Sources, source: usize, path: &str) -> Result<(), String> {
     let value = from_change(sources.text(source), source);
-    let span = Span { source, start: 0, end: sources.text(source).len() };
-    let nothing = |why: String| Finding::listed("B030", why).at(sources.place(span, path));
+    let span = sources.whole(source);
     let (first, rest) = path.split_once('.').unwrap_or((path, ""));
-    if NAMED.contains(&first) && !rest.is_empty() {
-        let Some((name, keys)) = longest_name(root, first, rest) else {
-            return Err(nothing(format!("no {first} has the name that `{rest}` begins with")));
-        };
-        if keys.is_empty() {
-            return Err(nothing(format!("`{path}` says which {first}, but not which key of it")));
-        }
-        let Some(entry) = find_named(root, first, &name) else {
-            return Err(nothing(format!("no {first} is called \"{name}\"")));
-        };
-        return set(entry, &keys, span, value).map_err(nothing);
+    if !NAMED.contains(&first) || rest.is_empty() {
+        return set(root, path, span, value);
     }
-    set(root, path, span, value).map_err(nothing)
+    let Some((name, keys)) = longest_name(root, first, rest) else {
+        return Err(format!("no {first} has the name with which `{}` begins", super::clip(rest)));
+    };
+    if keys.is_empty() {
+        return Err(format!("`{}` says which {first}, but not which key of it", super::clip(path)));
+    }
+    match find_named(root, first, &name) {
+        Some(entry) => set(entry, &keys, span, value),
+        None => Err(format!("no {first} is called \"{name}\"")),
+    }
 }
 
 /// The longest name of that kind with which `rest` begins (names may hold points), and the keys after it.

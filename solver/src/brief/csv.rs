@@ -10,6 +10,9 @@ use super::suggest::suggest;
 use super::tree::{Node, Table, Value};
 use crate::finding::Finding;
 
+/// Columns that are looked at; there are not half as many that mean anything.
+const MOST_COLUMNS: usize = 200;
+
 /// One row: its cells under the names of their columns.
 pub(crate) struct Row {
     /// Number as a spreadsheet shows it: the heading is row 1.
@@ -119,7 +122,7 @@ fn heading_columns<'k>(
     findings: &mut Vec<Finding>,
 ) -> Vec<Option<&'k Column>> {
     let mut found: Vec<Option<&Column>> = Vec::new();
-    for cell in heading {
+    for cell in heading.iter().take(MOST_COLUMNS) {
         let name = cell.text.trim();
         if name.is_empty() || name.starts_with('#') {
             found.push(None);

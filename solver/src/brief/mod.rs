@@ -3,7 +3,12 @@
 //!
 //! The tables of a brief and their keys are declared once (in `keys`); the reader, its suggestions, the
 //! columns of spreadsheets and the [`schema`] all come from that declaration. What was read is checked and
-//! made exact by [`crate::job`]: `job::load` and `job::read` are the way in.
+//! made exact by [`crate::job`]: [`load`](crate::job::load) and [`read`](crate::job::read) are the way in.
+//!
+//! # Limits
+//! Beyond them input is refused with a finding, within seconds: 8 MiB a file; lists and tables 80 deep; trays 4 deep in
+//! one another; 2 000 parts; 200 trays; 200 kept and cover items; 1 000 stocks; lengths up to 10 m, volumes up to
+//! 1 000 l, counts up to a million; a million grid steps along the box; 500 findings are told, further ones counted.
 
 mod change;
 mod csv;
@@ -103,8 +108,8 @@ pub(crate) fn read(reader: &mut Reader<'_>, input: &Input) -> Option<BriefKeys> 
         findings.into_iter().for_each(|f| reader.findings.push(f));
     }
     for (path, source) in &input.changes {
-        if let Err(finding) = change::apply(&mut root, reader.sources, *source, path) {
-            reader.findings.push(finding);
+        if let Err(cause) = change::apply(&mut root, reader.sources, *source, path) {
+            reader.report("B030", reader.sources.whole(*source), path, cause);
         }
     }
     // The unit must be known before any bare number is read; what is wrong with it is told when its turn comes.

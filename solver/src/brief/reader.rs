@@ -57,6 +57,14 @@ impl Findings {
         if self.list.len() < MOST_FINDINGS { self.list.push(finding) } else { self.left_out += 1 }
     }
 
+    /// Counts a finding instead of making it, where there are enough already: a file with a million faults must
+    /// not cost a million searches for suggestions.
+    fn count_only(&mut self) -> bool {
+        let full = self.list.len() >= MOST_FINDINGS;
+        self.left_out += usize::from(full);
+        full
+    }
+
     pub(crate) fn any_fault(&self) -> bool {
         self.left_out > 0 || self.list.iter().any(|f| f.severity == Severity::Fault)
     }
@@ -89,7 +97,9 @@ impl<'s> Reader<'s> {
 
     /// Adds a finding about these bytes.
     pub(crate) fn report(&mut self, code: &'static str, span: Span, path: &str, cause: impl Into<String>) {
-        self.findings.push(Finding::listed(code, cause).at(self.sources.place(span, path)));
+        if !self.findings.count_only() {
+            self.findings.push(Finding::listed(code, cause).at(self.sources.place(span, path)));
+        }
     }
 
     /// Adds a finding with a remedy that says more than the usual one.
@@ -101,8 +111,10 @@ impl<'s> Reader<'s> {
         cause: impl Into<String>,
         remedy: impl Into<String>,
     ) {
-        let finding = Finding::listed(code, cause).remedied(remedy).at(self.sources.place(span, path));
-        self.findings.push(finding);
+        if !self.findings.count_only() {
+            let finding = Finding::listed(code, cause).remedied(remedy).at(self.sources.place(span, path));
+            self.findings.push(finding);
+        }
     }
 
     /// Says that something else was wanted here.
@@ -130,7 +142,7 @@ impl<'s> Reader<'s> {
         // A key that is merely mistyped is not missing as well.
         let mut meant = Vec::new();
         for entry in &table.entries {
-            if keys.iter().all(|k| k.name != entry.key) {
+            if keys.iter().all(|k| k.name != entry.key) && !self.findings.count_only() {
                 let near = suggest(&entry.key, keys.iter().map(|k| k.name));
                 let cause = format!("`{}` is not a key of {what}", super::clip(&entry.key));
                 meant.extend(near);

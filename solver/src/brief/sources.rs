@@ -55,6 +55,11 @@ impl Sources {
         self.0.get(source).map_or("", |t| &t.text)
     }
 
+    /// All bytes of a source.
+    pub(crate) fn whole(&self, source: usize) -> Span {
+        Span { source, start: 0, end: self.text(source).len() }
+    }
+
     pub(crate) fn name(&self, source: usize) -> &str {
         self.0.get(source).map_or("", |t| &t.name)
     }

@@ -110,14 +110,13 @@ pub(crate) fn from_toml(sources: &Sources, source: usize) -> Result<Node, Vec<Fi
         return Ok(Node { span, value: Value::Table(table(root.get_ref(), source)) });
     }
     let mut findings: Vec<Finding> = Vec::new();
+    let mut lines = std::collections::BTreeSet::new();
     for error in &errors {
         let bytes = error.span().unwrap_or(0..0);
         let span = Span { source, start: bytes.start, end: bytes.end };
-        let finding = syntax_finding(sources, span, error.message());
-        let line = finding.place.line_column.map(|(line, _)| line);
-        let echo = |f: &Finding| f.place.line_column.map(|(line, _)| line) == line;
-        if !findings.iter().any(echo) {
-            findings.push(finding);
+        // A second fault in a line is mostly an echo of the first.
+        if lines.insert(sources.line(span)) {
+            findings.push(syntax_finding(sources, span, error.message()));
         }
         if findings.len() == MOST_SYNTAX_FAULTS {
             break;

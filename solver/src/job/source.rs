@@ -36,12 +36,12 @@ impl Source {
     /// # Errors
     /// Files that are missing, too large (over 8 MiB) or no text.
     pub fn load(path: &Path, changes: &[(String, String)]) -> Result<Source, Vec<Finding>> {
-        let text = files::read(path, "the brief").map_err(|f| vec![f])?;
+        let text = files::read(path, "the brief")?;
         let name = path.display().to_string();
         let format = if name.to_lowercase().ends_with(".json") { Format::Json } else { Format::Toml };
         let written = Written { name: &name, text: &text };
         let (inventory, stock_list) = brief::named_files(written, format, changes);
-        let beside = |name: Option<String>, what: &str| -> Result<Option<(String, String)>, Finding> {
+        let beside = |name: Option<String>, what: &str| -> Result<Option<(String, String)>, Vec<Finding>> {
             let Some(name) = name else { return Ok(None) };
             let path = path.parent().unwrap_or(Path::new("")).join(&name);
             let text = files::read(&path, what)?;
@@ -51,7 +51,9 @@ impl Source {
         let stock_list = beside(stock_list, "the stock list");
         match (inventory, stock_list) {
             (Ok(inventory), Ok(stock_list)) => Ok(Source { name, text, format, inventory, stock_list }),
-            (inventory, stock_list) => Err(inventory.err().into_iter().chain(stock_list.err()).collect()),
+            (inventory, stock_list) => {
+                Err(inventory.err().into_iter().chain(stock_list.err()).flatten().collect())
+            }
         }
     }
 

@@ -57,6 +57,10 @@ impl Builder<'_, '_> {
             let turn = keys.turn.copied().unwrap_or(Turn::Upright);
             let count = keys.count.copied().map_or(1, |c| usize::try_from(c.0).unwrap_or(1));
             bodies += count;
+            if bodies > MOST_BODIES {
+                // Told once, at the end.
+                continue;
+            }
             let held = self.held(&keys.held, count);
             let body = size.value.size();
             if let Some(room) = self.interior
@@ -73,7 +77,7 @@ impl Builder<'_, '_> {
             let mass = keys.mass.copied().map(|m| m.0);
             all.push(Kept { name: name.value.0.clone(), size: body, count, turn, held, mass });
         }
-        bodies += keys.cover.value().map_or(0, Vec::len);
+        bodies = bodies.saturating_add(keys.cover.value().map_or(0, Vec::len));
         if bodies > MOST_BODIES {
             let cause = format!("{bodies} kept and cover items are more than {MOST_BODIES}");
             self.report("J018", &keys.spot.clone(), cause);

@@ -135,7 +135,7 @@ impl Builder<'_, '_> {
                 Finding::listed("J026", cause).at(self.reader.sources.place(at.spot.span, &at.spot.path)),
             );
         }
-        Some(at.value.0 * pieces?)
+        Some(at.value.0.saturating_mul(pieces?))
     }
 }
 

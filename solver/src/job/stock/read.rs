@@ -35,7 +35,7 @@ pub struct StockRow {
 /// # Errors
 /// Every fault found, in the order of the file.
 pub fn load_list(path: &std::path::Path) -> Result<Vec<StockRow>, Vec<Finding>> {
-    let text = files::read(path, "the stock list").map_err(|f| vec![f])?;
+    let text = files::read(path, "the stock list")?;
     read_list(&path.display().to_string(), &text)
 }
 
