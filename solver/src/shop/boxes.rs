@@ -21,7 +21,7 @@ const COLUMNS: [&str; 5] = ["id", "width", "depth", "height", "price"];
 /// # Errors
 /// Every fault found, in the order of the file.
 pub fn load_boxes(path: &Path) -> Result<Vec<BoxRow>, Vec<Finding>> {
-    let text = crate::job::files::read(path, "the box list").map_err(|f| vec![f])?;
+    let text = crate::job::files::read(path, "the box list")?;
     read_boxes(&path.display().to_string(), &text)
 }
 

@@ -30,7 +30,7 @@ pub fn compare(
 ) -> Result<Comparison, Vec<Finding>> {
     let stocks = load_list(list)?;
     let mut source = Source::load(brief, changes)?;
-    let text = crate::job::files::read(list, "the stock list").map_err(|f| vec![f])?;
+    let text = crate::job::files::read(list, "the stock list")?;
     source.stock_list = Some((list.display().to_string(), text));
     let answers = each(&stocks, |stock| {
         if effort.options.stop.is_raised() {

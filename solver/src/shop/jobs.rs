@@ -38,7 +38,7 @@ fn is_column(name: &str) -> bool {
 /// # Errors
 /// Faults of the whole list. What is wrong with one line stands in that line.
 pub fn load_jobs(path: &Path, boxes: &[BoxRow]) -> Result<Vec<JobLine>, Vec<Finding>> {
-    let text = crate::job::files::read(path, "the job list").map_err(|f| vec![f])?;
+    let text = crate::job::files::read(path, "the job list")?;
     read_jobs(&path.display().to_string(), &text, boxes)
 }
 
