@@ -1,4 +1,5 @@
 //! Helpers that the workspace tests share.
 
+pub mod model_jobs;
 pub mod mutate;
 pub mod sample;

@@ -9,6 +9,7 @@ pub mod heights;
 pub mod instance;
 pub mod lifts;
 pub mod menu;
+pub mod model;
 pub mod pack;
 pub mod search;
 pub mod settle;

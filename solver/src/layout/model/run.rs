@@ -1,0 +1,242 @@
+//! Solving the model with microlp, through good_lp, in slices of nodes; nothing it says is taken on trust.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use good_lp::{Expression, SolverModel, constraint, solvers::microlp::microlp, variable, variables};
+use microlp::{Error, OptimizationDirection, Problem, ResumeOptions, SolveOptions, SolveOutcome, Variable};
+
+use super::{Model, Sense, TooLarge, build};
+use crate::layout::instance::{Instance, Layout};
+use crate::stop::Stop;
+
+/// Models with more binaries than this are left to the other engines: beyond about five trays microlp seldom
+/// finds a layout of its own, and its linear programs alone take seconds.
+pub const MOST_BINARIES: usize = 4_000;
+/// Nodes between two looks at the stop.
+const SLICE: u64 = 200;
+/// What microlp's tolerances (1e-7 on rows, 1e-6 on whole numbers) may cost, in parts of the objective's unit: bounds are
+/// taken down by this before they are rounded.
+const MARGIN: f64 = 1e-6;
+
+/// How solving the model ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum ModelState {
+    /// The solver says that nothing is better. Whether that is so to the last step, value and bound tell.
+    Optimal,
+    /// Stopped before the end.
+    Stopped,
+    /// The solver says that there is no layout over the candidate heights: a claim to be confirmed.
+    NoLayout,
+    /// The solver failed numerically; layout and bound are those from before.
+    Failed,
+    /// More than [`MOST_BINARIES`] binaries: not tried.
+    TooLarge,
+}
+
+/// What came of it.
+#[derive(Clone, Debug)]
+pub struct ModelOutcome {
+    /// The best layout, of the start and those found; [`Instance::feasible`] holds for it. Bearing is not looked at.
+    pub layout: Option<Layout>,
+    /// No layout over the candidate heights costs less, in cubed grid steps; rounded so that it is safe.
+    /// It holds for all heights if [`Model::complete`].
+    pub bound: Option<i64>,
+    /// How it ended.
+    pub state: ModelState,
+    /// What is worth knowing, in plain words; empty where nothing is.
+    pub note: String,
+    /// Branch-and-bound nodes.
+    pub nodes: u64,
+}
+
+/// Solves the model of a small instance, from `start` where one is given.
+///
+/// A stop with nodes alone makes it repeatable to the byte.
+pub fn solve(instance: &Instance, start: Option<&Layout>, stop: &Stop) -> ModelOutcome {
+    let start = start.filter(|s| instance.feasible(s).is_ok()).cloned();
+    let model = match build(instance) {
+        Ok(m) if m.binaries() <= MOST_BINARIES => m,
+        Ok(m) => {
+            let note = format!("the model has {} binaries, more than {MOST_BINARIES}", m.binaries());
+            return ModelOutcome { layout: start, bound: None, state: ModelState::TooLarge, note, nodes: 0 };
+        }
+        Err(e @ TooLarge) => {
+            let note = e.to_string();
+            return ModelOutcome { layout: start, bound: None, state: ModelState::TooLarge, note, nodes: 0 };
+        }
+    };
+    let mut run = Run { instance, model: &model, best: None, bound: None, nodes: 0, notes: Vec::new() };
+    if start.is_some() {
+        run.offer(start.clone());
+    }
+    let state = if model.parts.choices.is_empty() {
+        run.offer(Some(Layout { heights: vec![], trays: vec![], kept: vec![] }));
+        run.bound = Some(0.0);
+        ModelState::Optimal
+    } else if model.parts.choices.iter().any(Vec::is_empty) {
+        // Some body has no choice at all; the solver need not be asked.
+        ModelState::NoLayout
+    } else {
+        run.search(start.as_ref(), stop)
+    };
+    run.end(state)
+}
+
+struct Run<'a> {
+    instance: &'a Instance,
+    model: &'a Model,
+    best: Option<(i64, Layout)>,
+    /// In parts of the model's unit.
+    bound: Option<f64>,
+    nodes: u64,
+    notes: Vec<&'static str>,
+}
+
+impl Run<'_> {
+    /// Takes a layout if it is feasible and better.
+    fn offer(&mut self, layout: Option<Layout>) {
+        match layout.filter(|l| self.instance.feasible(l).is_ok()) {
+            Some(layout) => {
+                let value = self.instance.cost(&layout).value();
+                if self.best.as_ref().is_none_or(|b| value < b.0) {
+                    self.best = Some((value, layout));
+                }
+            }
+            None => self.note("a solution could not be turned into a layout that keeps every rule"),
+        }
+    }
+
+    fn note(&mut self, text: &'static str) {
+        if !self.notes.contains(&text) {
+            self.notes.push(text);
+        }
+    }
+
+    fn search(&mut self, start: Option<&Layout>, stop: &Stop) -> ModelState {
+        if stop.now() {
+            return ModelState::Stopped;
+        }
+        let Some((problem, handles)) = catch_unwind(AssertUnwindSafe(|| translate(self.model))).ok() else {
+            self.note("the solver could not read the model");
+            return ModelState::Failed;
+        };
+        let mut options = SolveOptions::default();
+        options.node_limit = Some(SLICE);
+        options.time_limit = stop.left();
+        if let Some(start) = start {
+            let values = self.model.values(self.instance, start);
+            if values.is_none() {
+                self.note("the start has a layer height or a choice that the model does not know");
+            }
+            let hint = |(c, v): (usize, f64)| handles.get(c).map(|h| (*h, v));
+            options.warm_start = values.map(|v| v.into_iter().filter_map(hint).collect());
+        }
+        // A failed assertion inside the solver ends its work, not ours.
+        let mut turn = catch_unwind(AssertUnwindSafe(|| problem.solve_with(options)));
+        let mut objective = f64::INFINITY;
+        loop {
+            let outcome = match turn {
+                Ok(Ok(outcome)) => outcome,
+                Ok(Err(Error::Infeasible)) if self.best.is_none() => return ModelState::NoLayout,
+                Ok(Err(Error::Infeasible)) => {
+                    self.note("the solver found no layout although there is one");
+                    return ModelState::Failed;
+                }
+                Ok(Err(e)) => {
+                    // Known of microlp 0.6: "singular matrix" on some models with big constants.
+                    self.note(if e.to_string().to_lowercase().contains("singular") {
+                        "the solver failed numerically (singular matrix)"
+                    } else {
+                        "the solver failed numerically"
+                    });
+                    return ModelState::Failed;
+                }
+                Err(_) => {
+                    self.note("the solver failed an assertion of its own");
+                    return ModelState::Failed;
+                }
+            };
+            let stats = outcome.stats();
+            self.bound = stats.best_bound.filter(|b| b.is_finite()).or(self.bound);
+            if let Some(solution) = outcome.solution().filter(|s| s.objective() < objective) {
+                objective = solution.objective();
+                let values: Vec<f64> = solution.iter().map(|(_, v)| v).collect();
+                self.offer(self.model.layout(self.instance, &values));
+            }
+            let spent = stats.nodes_solved.saturating_sub(self.nodes);
+            self.nodes = stats.nodes_solved;
+            if outcome.is_optimal() {
+                return ModelState::Optimal;
+            }
+            if stop.spend(spent) || stop.now() {
+                return ModelState::Stopped;
+            }
+            turn = catch_unwind(AssertUnwindSafe(|| resume(outcome, stop)));
+        }
+    }
+
+    fn end(mut self, state: ModelState) -> ModelOutcome {
+        let unit = self.model.unit as f64;
+        let mut bound = self.bound.map(|b| ((b - MARGIN) * unit).ceil().max(0.0) as i64);
+        if bound.zip(self.best.as_ref()).is_some_and(|(b, best)| b > best.0) {
+            self.note("the solver's bound lay above a layout that keeps every rule: not used");
+            bound = None;
+        }
+        if !self.model.complete {
+            self.note("layer heights are candidates, not all");
+        }
+        ModelOutcome {
+            layout: self.best.map(|b| b.1),
+            bound,
+            state,
+            note: self.notes.join("; "),
+            nodes: self.nodes,
+        }
+    }
+}
+
+fn resume(outcome: SolveOutcome, stop: &Stop) -> Result<SolveOutcome, Error> {
+    let mut options = ResumeOptions::default();
+    options.node_limit = Some(SLICE);
+    options.time_limit = stop.left();
+    outcome.resume_with(options)
+}
+
+/// The model in good_lp's words, as microlp's problem, with handles of its columns.
+pub(super) fn translate(model: &Model) -> (Problem, Vec<Variable>) {
+    let mut vars = variables!();
+    let columns: Vec<good_lp::Variable> = model
+        .columns
+        .iter()
+        .map(|c| {
+            let v = variable().min(c.least).max(c.most);
+            vars.add(if c.binary { v.integer() } else { v })
+        })
+        .collect();
+    let sum = |terms: &mut dyn Iterator<Item = (usize, f64)>| {
+        let mut sum = Expression::from(0.0);
+        for (c, by) in terms {
+            if let Some(v) = columns.get(c) {
+                sum.add_mul(by, *v);
+            }
+        }
+        sum
+    };
+    let costs = model.columns.iter().enumerate().filter(|(_, c)| c.cost != 0.0).map(|(i, c)| (i, c.cost));
+    let objective = sum(&mut { costs });
+    let mut problem = vars.minimise(objective).using(microlp);
+    for row in model.rows.iter().filter(|r| !r.terms.is_empty()) {
+        let left = sum(&mut row.terms.iter().copied());
+        problem.add_constraint(match row.sense {
+            Sense::AtMost => constraint!(left <= row.right),
+            Sense::AtLeast => constraint!(left >= row.right),
+            Sense::Equal => constraint!(left == row.right),
+        });
+    }
+    // good_lp keeps microlp's handles to itself. A handle is the number of a column in order of creation, which good_lp
+    // keeps too, so a problem with as many columns has the same ones.
+    let mut like = Problem::new(OptimizationDirection::Minimize);
+    let handles = model.columns.iter().map(|_| like.add_var(0.0, (0.0, 1.0))).collect();
+    (problem.as_inner().clone(), handles)
+}
