@@ -5,7 +5,7 @@
 //! here again from its definition. One file a family of rules; both arrangements, tight and settled,
 //! are held against the same rules.
 //!
-//! A plan may come from anywhere. Numbers beyond 20 m are refused first ([`sane`]); within that, whole
+//! A plan may come from anywhere. Numbers beyond 20 m are refused first (`sane.rs`); within that, whole
 //! nanometres and their products stay far inside the integers used.
 
 mod access;
