@@ -118,36 +118,49 @@ pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
     if bounds::refuted(&field) {
         return Packed::Impossible;
     }
-    if let Some(spots) = quick::attempt(&field, QUICK_TRIES, 1) {
+    let first = Slice::new(stop, u64::MAX);
+    if let Some(spots) = quick::attempt(&field, QUICK_TRIES, 1, &first) {
         return Packed::Found(spots);
     }
-    if pieces.len() > MOST_PIECES {
+    if pieces.len() > MOST_PIECES || first.over() {
         return Packed::Unknown;
     }
     let both = columns::suits(&field);
-    let mut nodes = if both { FIRST_SLICE } else { u64::MAX };
-    loop {
+    let mut nodes = FIRST_SLICE;
+    for turn in 2.. {
         let slice = Slice::new(stop, nodes);
         let answer = corners::search(&field, &slice);
-        if answer != Packed::Unknown || slice.over() || !both {
-            return answer;
-        }
-        nodes = nodes.saturating_mul(GROWTH);
-        let slice = Slice::new(stop, nodes);
-        let answer = columns::search(&field, &slice);
         if answer != Packed::Unknown || slice.over() {
             return answer;
         }
+        nodes = nodes.saturating_mul(GROWTH);
+        if both {
+            let slice = Slice::new(stop, nodes);
+            let answer = columns::search(&field, &slice);
+            if answer != Packed::Unknown || slice.over() {
+                return answer;
+            }
+        }
+        let slice = Slice::new(stop, nodes / NODES_PER_TRY);
+        if let Some(spots) = quick::attempt(&field, usize::MAX, turn, &slice) {
+            return Packed::Found(spots);
+        }
+        if slice.over() {
+            break;
+        }
     }
+    Packed::Unknown
 }
-
-/// Where both searches apply, neither is always the better one: they take turns, each turn longer than the
-/// one before, so that the better one gets most of the nodes that are spent.
-const FIRST_SLICE: u64 = 200;
-const GROWTH: u64 = 8;
 
 /// Constructions tried before a search starts: about the time of a few hundred nodes.
 const QUICK_TRIES: usize = 24;
 
 /// The searches recurse once a piece; more than this have no hope of an exact answer anyway.
 const MOST_PIECES: usize = 200;
+
+/// No search is always the best one, and on loose floors constructions find what searches miss: they take
+/// turns, each turn longer than the one before, so that the best one soon gets its share of all nodes.
+const FIRST_SLICE: u64 = 200;
+const GROWTH: u64 = 8;
+/// A construction takes about the time of so many nodes; searches get the greater part.
+const NODES_PER_TRY: u64 = 32;

@@ -1,8 +1,10 @@
 //! Quick packing: corner-filling constructions in several orders, then a short climb over order and outlines.
 
 use super::field::{Field, Shadow, Shape};
+use super::slice::Slice;
 use super::{Floor, MOST_PIECES, Piece, Spot};
 use crate::random::Random;
+use crate::stop::Stop;
 
 /// Tries `tries` constructions (a few microseconds each at a dozen pieces) and returns the first that places
 /// every piece. Same arguments, same answer. `None` says nothing about whether a packing exists.
@@ -14,7 +16,8 @@ use crate::random::Random;
 /// assert_eq!(pack_quick(&floor, &[piece.clone(), piece], 1, 0).map(|s| s[1].x), Some(3));
 /// ```
 pub fn pack_quick(floor: &Floor, pieces: &[Piece], tries: usize, seed: u64) -> Option<Vec<Spot>> {
-    attempt(&Field::new(floor, pieces)?, tries, seed)
+    let stop = Stop::never();
+    attempt(&Field::new(floor, pieces)?, tries, seed, &Slice::new(&stop, u64::MAX))
 }
 
 #[derive(Clone)]
@@ -26,7 +29,8 @@ struct Draft {
     front: bool,
 }
 
-pub(super) fn attempt(field: &Field, tries: usize, seed: u64) -> Option<Vec<Spot>> {
+/// Ends early with the slice; counts one node a construction.
+pub(super) fn attempt(field: &Field, tries: usize, seed: u64, slice: &Slice) -> Option<Vec<Spot>> {
     if field.bodies.iter().any(|b| b.shapes.is_empty()) {
         return None;
     }
@@ -37,6 +41,9 @@ pub(super) fn attempt(field: &Field, tries: usize, seed: u64) -> Option<Vec<Spot
     let mut room = Room::default();
     let mut best: Option<(i64, Draft)> = None;
     for t in 0..tries {
+        if slice.spend() {
+            return None;
+        }
         let draft = match &best {
             Some((_, d)) if t >= PLAIN.len() => moved(field, d, &mut random),
             _ => plain(field, PLAIN[t % PLAIN.len()]),
