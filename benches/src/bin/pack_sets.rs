@@ -8,6 +8,9 @@ use std::time::Duration;
 use traywright::layout::pack::{Floor, Packed, Piece, cannot_fit, least_box, pack, pack_quick};
 use traywright::stop::{Stop, Watch};
 
+/// Prints one table from the folder, with so much time for one question.
+type Table = fn(&Path, Duration);
+
 #[derive(serde::Deserialize)]
 struct File<T> {
     instances: Vec<T>,
@@ -23,7 +26,7 @@ fn main() {
     let only = args.next().unwrap_or_default();
     let time = Duration::from_secs_f64(seconds);
     let folder = Path::new(&folder);
-    let tables: [(&str, fn(&Path, Duration)); 3] = [("rectpack", rectpack), ("fit", fit), ("strip", strip)];
+    let tables: [(&str, Table); 3] = [("rectpack", rectpack), ("fit", fit), ("strip", strip)];
     for (name, table) in tables {
         if only.is_empty() || only == name {
             table(folder, time);
