@@ -53,9 +53,16 @@ fn character(c: char, bold: bool) -> (u16, bool) {
         '…' | '—' => (1005, true),
         '“' | '”' | '„' => (565, true),
         '\u{a0}' => (349, true),
-        // Greek and Cyrillic; wide scripts and pictures; all that is left.
-        '\u{370}'..='\u{52f}' => (950, false),
-        _ if code >= 0x1100 => (1150, false),
+        // Greek and Cyrillic alphabets in common use, as their Latin neighbours: greatest width of a group.
+        'Щ' | 'щ' | 'Ш' | 'ш' | 'Ж' | 'Ю' | 'Љ' | 'Њ' => (1330, true),
+        'Ы' | 'М' | 'Ф' | 'Ъ' | 'Ц' | 'Μ' | 'ж' | 'ф' | 'ю' | 'ы' | 'љ' | 'њ' => (1040, true),
+        '\u{391}'..='\u{3ab}' | '\u{400}'..='\u{42f}' | 'ω' | 'ώ' | 'м' | 'д' => (895, true),
+        '\u{3ac}'..='\u{3ce}' => (800, true),
+        '\u{430}'..='\u{45f}' => (755, true),
+        // Only guessed, and pressed to fit: Hebrew and Arabic, Asian scripts (one em), all that is left.
+        '\u{590}'..='\u{6ff}' => (690, false),
+        _ if (0x2e80..0xfb00).contains(&code) => (1000, false),
+        _ if code >= 0x1f000 => (1250, false),
         _ => (1050, false),
     };
     (width, !sure)
