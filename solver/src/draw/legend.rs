@@ -34,8 +34,8 @@ pub(super) struct Group {
     pub(super) entries: Vec<Entry>,
 }
 
-/// `layers 1 and 2`, `layers 1 to 3`; empty for one.
-fn through(layers: &[usize]) -> String {
+/// `, in layers 1 and 2`, `, in layers 1 to 3`; empty for one.
+pub(super) fn through(layers: &[usize]) -> String {
     match (layers.iter().min(), layers.iter().max()) {
         (Some(a), Some(b)) if b > a => {
             let and = if b - a == 1 { "and" } else { "to" };

@@ -3,7 +3,7 @@
 use super::report::{all_findings, tightest};
 use super::scene::Scene;
 use super::svg::plain;
-use super::{order, spare, words};
+use super::{legend, order, spare, words};
 use crate::finding::Severity;
 use crate::job::Job;
 use crate::plan::Plan;
@@ -20,7 +20,7 @@ pub fn summary(job: &Job, plan: &Plan) -> String {
     let v = &plan.settled.volumes_mm3;
     out.line("", &plain(&plan.title));
     out.line("", &words::claim(plan));
-    out.line("", &words::class(&plan.claim, u));
+    out.line("", &words::class(&plan.claim));
     if !plan.left_out.is_empty() {
         let names: Vec<String> = plan.left_out.iter().map(|n| plain(n)).collect();
         out.line("", &format!("LEFT OUT: {}", names.join(", ")));
@@ -52,18 +52,13 @@ pub fn summary(job: &Job, plan: &Plan) -> String {
         for i in items {
             let what = i.tray.map_or("kept", |t| words::usage(t.usage));
             let size = u.size(i.size);
-            let note = match i.tray {
-                Some(t) => words::count(t.compartments.len(), "compartment"),
-                None => String::new(),
-            };
-            let tall = if i.layers.len() > 1 { ", reaches through" } else { "" };
-            out.row(&format!(
-                "     {:<3}{} {:<8}{:<24}{note}{tall}",
-                i.mark,
-                padded(&i.name, name),
-                what,
-                size
-            ));
+            let mut notes = Vec::new();
+            if let Some(t) = i.tray {
+                notes.push(words::count(t.compartments.len(), "compartment"));
+            }
+            notes.extend(legend::through(i.layers).strip_prefix(", ").map(str::to_string));
+            let (name, notes) = (padded(&i.name, name), notes.join(", "));
+            out.row(&format!("     {:<3}{name} {what:<8}{size:<24}{notes}", i.mark));
         }
     }
     for i in scene.cover() {
@@ -128,15 +123,20 @@ fn lifts(out: &mut Page, plan: &Plan, scene: &Scene<'_>) {
     if plan.lifts.is_empty() {
         return;
     }
-    out.head("What to lift first");
-    let free: Vec<String> =
-        plan.lifts.iter().filter(|l| l.first.is_empty()).map(|l| plain(&l.tray)).collect();
-    if !free.is_empty() {
-        out.line("  ", &format!("nothing: {}", free.join(", ")));
+    out.head("What to lift before a tray");
+    // Trays under the same things stand in one line.
+    let mut under: Vec<(&Vec<String>, Vec<String>)> = Vec::new();
+    for l in &plan.lifts {
+        match under.iter_mut().find(|(first, _)| **first == l.first) {
+            Some((_, trays)) => trays.push(plain(&l.tray)),
+            None => under.push((&l.first, vec![plain(&l.tray)])),
+        }
     }
-    for l in plan.lifts.iter().filter(|l| !l.first.is_empty()) {
-        let first: Vec<String> = l.first.iter().map(|n| plain(n)).collect();
-        out.line("  ", &format!("{}: {}", plain(&l.tray), first.join(", ")));
+    under.sort_by_key(|(first, _)| first.len());
+    for (first, trays) in under {
+        let first: Vec<String> = first.iter().map(|n| plain(n)).collect();
+        let first = if first.is_empty() { "nothing".to_string() } else { first.join(", ") };
+        out.line("  ", &format!("{}: {first}", trays.join(", ")));
     }
     let marks: Vec<&str> = order::packing(scene).iter().map(|i| i.mark.as_str()).collect();
     out.line("  ", &format!("Pack in this order: {}", marks.join(" ")));

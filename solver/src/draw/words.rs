@@ -181,13 +181,15 @@ pub(super) fn claim(plan: &Plan) -> String {
     match plan.claim.state {
         ClaimState::Proven => "Proven best: no arrangement of its class wastes less.".into(),
         ClaimState::Gap => match plan.claim.gap {
-            Some(g) if g.is_finite() => format!(
-                "Within {} % of the best possible: waste and lifts count {} ml and cannot count less than {} ml.",
+            Some(g) if g.is_finite() => {
                 // Rounded up: the true gap is not larger than what is said.
-                trimmed((g * 1000.0 - 1e-9).ceil() / 10.0, 1),
-                ml(o.value),
-                ml(o.bound)
-            ),
+                let p = trimmed((g * 1000.0 - 1e-9).ceil() / 10.0, 1);
+                let (value, bound) = (ml(o.value), ml(o.bound));
+                format!(
+                    "Within {p} % of the best possible: waste and lifts count {value} ml, and no more than {p} % of it \
+                     could be saved (lower bound {bound} ml)."
+                )
+            }
             _ => "A valid plan; how far it is from the best is not known.".into(),
         },
         ClaimState::Unproven => "A valid plan; how far it is from the best is not known.".into(),
@@ -199,7 +201,7 @@ pub(super) fn claim(plan: &Plan) -> String {
 }
 
 /// Which class of arrangements a claim speaks of.
-pub(super) fn class(claim: &Claim, u: Units) -> String {
+pub(super) fn class(claim: &Claim) -> String {
     let curves = if claim.curves == "exact" {
         "every shape of every tray"
     } else {
@@ -207,9 +209,8 @@ pub(super) fn class(claim: &Claim, u: Units) -> String {
     };
     let heights = if claim.heights == "all" { "all layer heights" } else { "selected layer heights" };
     format!(
-        "Class: trays in layers, straight dividers, sizes in steps of {} {}, {curves}, {heights}.",
-        trimmed(claim.grid_mm.to_mm_f64() / u.scale().0, 4),
-        u.sign()
+        "Class: trays in layers, straight dividers, sizes in steps of {} mm, {curves}, {heights}.",
+        trimmed(claim.grid_mm.to_mm_f64(), 4)
     )
 }
 

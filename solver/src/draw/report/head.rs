@@ -30,7 +30,7 @@ pub(super) fn section(job: &Job, plan: &Plan, scene: &Scene<'_>, extra: &ReportE
     out.push_str(&format!(
         "<div class=\"{class}\">\n<p class=\"said\">{}</p>\n<p class=\"small\">{} Walls, floors, air and slack of the tight plan take {} of the box.</p>\n</div>\n",
         escape(&words::claim(plan)),
-        escape(&words::class(&plan.claim, u)),
+        escape(&words::class(&plan.claim)),
         words::percent_words(tight.wasted, tight.interior)
     ));
     let block = spare::largest_block(job, scene).map_or_else(

@@ -109,7 +109,7 @@ pub(super) fn assumptions(job: &Job, scene: &Scene<'_>) -> String {
         ("Walls", format!("{} ({}, measured)", u.with_sign(job.stock.thickness), plain(&job.stock.name))),
         ("Floors and lids", of_stock(u.with_sign(job.floor), job.floor_stock.as_ref())),
         ("Dividers", of_stock(u.with_sign(job.divider), job.divider_stock.as_ref())),
-        ("Step of the search", u.with_sign(job.grid)),
+        ("Step of the search", format!("{} mm", words::trimmed(job.grid.to_mm_f64(), 4))),
         ("Layers at most", job.layers.most.to_string()),
     ];
     if c.on_side {

@@ -12,7 +12,8 @@ pub(in crate::draw) fn tightest<'s, 'a>(scene: &'s Scene<'a>) -> Vec<(&'s Item<'
         .items
         .iter()
         .filter_map(|i| i.tray.map(|t| (i, t)))
-        .flat_map(|(i, t)| t.compartments.iter().map(move |c| (i, c)))
+        // A tray in a compartment has slack of its own: that of its compartments.
+        .flat_map(|(i, t)| t.compartments.iter().filter(|c| c.tray.is_none()).map(move |c| (i, c)))
         .collect();
     all.sort_by(|a, b| a.1.slack.percent.total_cmp(&b.1.slack.percent).then_with(|| a.1.part.cmp(&b.1.part)));
     all
