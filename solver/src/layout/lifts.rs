@@ -1,6 +1,6 @@
 //! Lifts: what lies over a tray and must come out first.
 
-use super::instance::{Instance, Layout};
+use super::instance::{Instance, Layout, Option3, TrayItem};
 use super::pack::Rect;
 
 /// A set of body indices.
@@ -86,20 +86,19 @@ pub fn seen(instance: &Instance, layout: &Layout) -> Vec<Seen> {
 
 /// What lifts cost at the very least: cover items that lie over a tray wherever it stands.
 pub fn forced(instance: &Instance) -> i64 {
+    instance.trays.iter().filter(|t| t.weight > 0).map(|t| t.weight * covers_over(instance, t)).sum()
+}
+
+/// How many cover items lie over a tray wherever it stands, whatever its outline.
+pub fn covers_over(instance: &Instance, tray: &TrayItem) -> i64 {
     let s = instance.side;
     let under = |c: &Rect, w: i64, d: i64| {
         let beside = (c.x - s).max(instance.width - s - c.x - c.w);
         let behind = (c.y - s).max(instance.depth - s - c.y - c.d);
         w > beside && d > behind
     };
-    let least = |t: &super::instance::TrayItem| {
-        t.options
-            .iter()
-            .map(|o| instance.cover.iter().filter(|c| under(c, o.w, o.d)).count() as i64)
-            .min()
-            .unwrap_or(0)
-    };
-    instance.trays.iter().filter(|t| t.weight > 0).map(|t| t.weight * least(t)).sum()
+    let covers = |o: &Option3| instance.cover.iter().filter(|c| under(c, o.w, o.d)).count() as i64;
+    tray.options.iter().map(covers).min().unwrap_or(0)
 }
 
 /// Σ over trays of weight × bodies to be lifted first.

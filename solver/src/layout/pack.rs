@@ -152,6 +152,37 @@ pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
     Packed::Unknown
 }
 
+/// The same question with a budget: the chosen outlines together may have at most this area, gaps not counted.
+///
+/// ```
+/// use traywright::layout::pack::{Floor, Packed, Piece, pack_within};
+/// use traywright::stop::Stop;
+/// let floor = Floor { w: 4, d: 4, ..Floor::default() };
+/// let piece = Piece { shapes: vec![(1, 5), (2, 3), (3, 2)], ..Piece::default() };
+/// let pieces = [piece.clone(), piece];
+/// assert!(matches!(pack_within(&floor, &pieces, 12, &Stop::never()), Packed::Found(_)));
+/// assert_eq!(pack_within(&floor, &pieces, 11, &Stop::never()), Packed::Impossible);
+/// ```
+pub fn pack_within(floor: &Floor, pieces: &[Piece], budget: i64, stop: &Stop) -> Packed {
+    let Some(mut field) = Field::new(floor, pieces) else { return Packed::Unknown };
+    if bounds::refuted(&field) {
+        return Packed::Impossible;
+    }
+    let cost = |spots: &[Spot]| -> i64 {
+        let outline = |(s, p): (&Spot, &Piece)| p.shapes.get(s.shape).map_or(0, |s| s.0 * s.1);
+        spots.iter().zip(pieces).map(outline).sum()
+    };
+    let first = Slice::new(stop, u64::MAX);
+    if let Some(spots) = quick::attempt(&field, QUICK_TRIES, 1, &first).filter(|s| cost(s) <= budget) {
+        return Packed::Found(spots);
+    }
+    if pieces.len() > MOST_PIECES || first.over() {
+        return Packed::Unknown;
+    }
+    field.budget = budget;
+    corners::search(&field, &Slice::new(stop, u64::MAX))
+}
+
 /// Constructions tried before a search starts: about the time of a few hundred nodes.
 const QUICK_TRIES: usize = 24;
 

@@ -1,25 +1,29 @@
-//! The engines behind one call: cheap bounds first, then annealing in rounds of parallel runs.
+//! The engines behind one call: a cheap bound first, then annealing and the exact side in rounds.
 //!
-//! Rounds and runs are fixed by seed and node budget alone; results are merged in the order of the runs, so that
-//! the number of threads changes nothing. The clock only ends a round early.
+//! In a round, parallel annealing runs and a slice of the exact side work beside each other on what the last round
+//! left, and hand their results over at its end, in a fixed order. Rounds are fixed by seed and node budget alone, so
+//! that the number of threads changes nothing. The clock only ends a round early.
 
 use rayon::prelude::*;
 
 use super::anneal::{Best, first_draft, run};
-use super::bound::{AreaBound, area_bound};
 use super::decode::Draft;
+use super::exact::{Exact, Pass};
 use super::heights::candidates;
-use super::instance::{Access, Cost, Instance, Layout};
-use super::lifts::forced;
+use super::instance::{Cost, Instance, Layout};
 use crate::random::Random;
 use crate::stop::Stop;
 
 /// Runs side by side in one round.
 const RUNS: usize = 8;
 /// Steps of a run in the first round; doubled from round to round up to the cap.
-const FIRST_STEPS: u64 = 2_000;
+const FIRST_STEPS: u64 = 500;
 /// Cap of the steps of one run.
-const MOST_STEPS: u64 = 128_000;
+const MOST_STEPS: u64 = 64_000;
+/// Nodes of the exact side's first slice; doubled from slice to slice up to the cap.
+const FIRST_SLICE: u64 = 20_000;
+/// Cap of a slice.
+const MOST_SLICE: u64 = 4_000_000;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -47,72 +51,135 @@ pub fn search(
     progress: &mut dyn FnMut(Option<i64>, Option<i64>),
 ) -> Found {
     let heights = candidates(instance);
-    let mut area = area_bound(instance, &heights, STARTS);
-    if instance.access == Access::Lifts {
-        // Lifts that no arrangement can avoid come on top of what areas say.
-        let forced = forced(instance);
-        area.bound = area.bound.map(|b| b + forced);
-    }
-    progress(None, area.bound);
+    let mut exact = Exact::new(instance);
+    let mut ladder = Ladder::new(exact.area_bound());
+    progress(None, ladder.bound);
     let mut found = Found {
         layout: None,
-        bound: area.bound,
+        bound: ladder.bound,
         bound_by: "areas of the layers",
-        thinned: area.thinned,
+        thinned: exact.thinned(),
         nodes: 0,
     };
-    if area.bound.is_none() || (instance.trays.is_empty() && instance.kept.is_empty()) {
-        if area.bound.is_some() {
-            let layout = Layout { heights: vec![], trays: vec![], kept: vec![] };
-            found.layout = Some((layout.clone(), instance.cost(&layout)));
-        }
+    if instance.trays.is_empty() && instance.kept.is_empty() {
+        let layout = Layout { heights: vec![], trays: vec![], kept: vec![] };
+        found.layout = Some((layout.clone(), instance.cost(&layout)));
+        found.bound = Some(0);
         return found;
     }
+    if found.bound.is_none() {
+        return found;
+    }
+    let profiles: Vec<Vec<i64>> =
+        (0..STARTS).map_while(|r| exact.profile(r).map(|p| p.heights.clone())).collect();
     let mut random = Random::new(seed);
     let mut pool: Vec<Option<Best>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
-    let mut round = 0;
-    while found.nodes + steps * RUNS as u64 <= nodes.max(FIRST_STEPS * RUNS as u64) {
-        let starts: Vec<(Option<Draft>, u64)> = (0..RUNS)
+    for round in 0.. {
+        let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
             .map(|r| {
                 (
-                    start(instance, &area, &pool, round, r, &mut random),
+                    start(instance, &profiles, &pool, round, r, &mut random),
                     random.child().below(usize::MAX) as u64,
                 )
             })
             .collect();
-        let ends: Vec<_> = starts
-            .into_par_iter()
-            .map(|(draft, seed)| draft.and_then(|d| run(instance, &heights, d, seed, steps, stop).0))
-            .collect();
-        found.nodes += steps * RUNS as u64;
+        let anneal = || -> Vec<Option<Best>> {
+            let one = |(draft, seed): (Option<Draft>, u64)| {
+                draft.and_then(|d| run(instance, &heights, d, seed, steps, stop).0)
+            };
+            runs.into_par_iter().map(one).collect()
+        };
+        // The heuristic comes first: the exact side joins when the first round is over.
+        let slice = stop.share(ladder.slice);
+        let cutoff = ladder.cutoff(exact.ceiling()).filter(|_| round > 0);
+        let (ends, pass) = rayon::join(anneal, || cutoff.map(|c| exact.pass(c, &slice)));
+        found.nodes += steps * RUNS as u64 + slice.spent().min(ladder.slice);
         for (slot, end) in pool.iter_mut().zip(ends) {
             if let Some(end) = end.filter(|e| slot.as_ref().is_none_or(|b| e.value < b.value)) {
                 *slot = Some(end);
             }
         }
-        if let Some(best) = pool.iter().flatten().min_by_key(|b| b.value) {
-            let layout = shrink(instance, &best.layout);
+        let annealed = pool.iter().flatten().min_by_key(|b| b.value).map(|b| b.layout.clone());
+        let packed = pass.as_ref().and_then(|p| p.best.as_ref()).map(|b| b.0.clone());
+        for layout in [packed, annealed].into_iter().flatten() {
+            let layout = shrink(instance, &layout);
             let cost = instance.cost(&layout);
             if found.layout.as_ref().is_none_or(|(_, c)| cost.value() < c.value()) {
                 found.layout = Some((layout, cost));
             }
         }
         let value = found.layout.as_ref().map(|(_, c)| c.value());
+        if let (Some(cutoff), Some(pass)) = (cutoff, &pass) {
+            ladder.climb(cutoff, pass, exact.ceiling());
+            found.bound_by =
+                if ladder.passes > 0 { "search over layers, each packed exactly" } else { found.bound_by };
+        }
+        ladder.best = value;
+        found.bound = ladder.bound.map(|b| value.map_or(b, |v| b.min(v)));
         progress(value, found.bound);
-        if stop.now() || value.is_some_and(|v| found.bound.is_some_and(|b| v <= b)) {
+        let met = value.is_some() && value == found.bound;
+        if stop.now() || met || found.bound.is_none() || found.nodes >= nodes {
             break;
         }
-        round += 1;
-        steps = (steps * 2).min(MOST_STEPS);
+        steps = (steps * 2).min(MOST_STEPS).min((nodes - found.nodes) / RUNS as u64 + 1);
     }
     found
+}
+
+/// The rising cutoff of the exact side.
+struct Ladder {
+    /// Proven so far; `None`: there is no plan.
+    bound: Option<i64>,
+    /// Value of the best plan.
+    best: Option<i64>,
+    /// How far the next cutoff lies above the bound.
+    rise: i64,
+    /// Nodes of the next slice.
+    slice: u64,
+    /// Passes that ended by themselves.
+    passes: usize,
+    /// Nothing more can be proven.
+    done: bool,
+}
+
+impl Ladder {
+    fn new(bound: Option<i64>) -> Ladder {
+        let rise = bound.map_or(1, |b| b / 20_000 + 1);
+        Ladder { bound, best: None, rise, slice: FIRST_SLICE, passes: 0, done: bound.is_none() }
+    }
+
+    /// The next cutoff; never beyond what would still be an improvement.
+    fn cutoff(&self, ceiling: i64) -> Option<i64> {
+        let bound = self.bound.filter(|_| !self.done)?;
+        let most = self.best.map_or(ceiling, |b| b - 1);
+        Some((bound + self.rise).min(most)).filter(|c| *c >= bound)
+    }
+
+    fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) {
+        if pass.stopped {
+            self.slice = (self.slice * 2).min(MOST_SLICE);
+            return;
+        }
+        self.passes += 1;
+        if pass.best.is_none() && pass.bound > ceiling {
+            // Everything was searched.
+            self.bound = None;
+            self.done = true;
+            return;
+        }
+        let doubtful = pass.bound <= cutoff && pass.best.as_ref().is_none_or(|b| pass.bound < b.1);
+        self.bound = self.bound.map(|b| b.max(pass.bound));
+        // Doubts stay: a higher cutoff can only find plans, and only so far as it goes beyond them.
+        self.done = doubtful && cutoff >= self.best.map_or(ceiling, |b| b - 1);
+        self.rise = self.rise.saturating_mul(3);
+    }
 }
 
 /// Where a run starts: some from the best so far, some from its slot's own best, the others from promising profiles.
 fn start(
     instance: &Instance,
-    area: &AreaBound,
+    profiles: &[Vec<i64>],
     pool: &[Option<Best>],
     round: usize,
     r: usize,
@@ -123,13 +190,10 @@ fn start(
         (Some(best), _) if r < RUNS / 2 => Some(best.draft.clone()),
         (_, Some(own)) if r < RUNS - 2 => Some(own.draft.clone()),
         _ => {
-            let at = if round == 0 {
-                r * area.best.len() / RUNS / 2
-            } else {
-                random.below(area.best.len().max(1))
-            };
-            (0..area.best.len())
-                .map(|k| &area.best[(at + k) % area.best.len()].heights)
+            let at =
+                if round == 0 { r * profiles.len() / RUNS / 2 } else { random.below(profiles.len().max(1)) };
+            (0..profiles.len())
+                .map(|k| &profiles[(at + k) % profiles.len()])
                 .find_map(|h| first_draft(instance, h))
         }
     }
@@ -167,7 +231,7 @@ fn shrink(instance: &Instance, layout: &Layout) -> Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::instance::{HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
+    use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
 
     /// Tries every place of every body; returns the least value.
     fn brute(instance: &Instance) -> Option<i64> {

@@ -121,7 +121,7 @@ fn ungrouped_bound(job: &Job, built: &Built) -> Option<i64> {
     let named =
         built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
     let instance = Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() };
-    let claimed = area_bound(&instance, &candidates(&built.instance), 1).bound?;
+    let claimed = area_bound(&instance, &candidates(&built.instance))?;
     let highest = job.grid * built.instance.height;
     let free: i128 = job.free.iter().map(|f| least_claim(&f.part, job.floor, highest).nm3()).sum();
     let free = free / i128::from(job.grid.nm()).pow(3);

@@ -71,6 +71,8 @@ struct Kind {
     /// Bodies of this kind; the first `left` of them are not placed.
     members: Vec<usize>,
     left: usize,
+    /// Least area of its outlines, gaps not counted.
+    cheapest: i64,
     /// One of them must stand in the left front quarter.
     quarter: bool,
 }
@@ -100,6 +102,13 @@ struct Move {
     shape: Shape,
     x: i64,
     y: i64,
+}
+
+/// What the next piece may take: area with its gap, and area of its outline.
+#[derive(Clone, Copy)]
+struct Most {
+    area: i64,
+    outline: i64,
 }
 
 /// Far corners of what is placed, none behind and right of another, from left to right.
@@ -158,6 +167,7 @@ impl<'a> Corners<'a> {
                     shapes: b.shapes.clone(),
                     members: vec![i],
                     left: 1,
+                    cheapest: b.shapes.iter().map(|s| field.outline(b.class, *s)).min().unwrap_or(0),
                     quarter: false,
                 }),
             }
@@ -328,16 +338,20 @@ impl<'a> Corners<'a> {
                 return;
             }
         }
+        let money = self.money();
+        if money < 0 {
+            return;
+        }
         for (kind, (k, least)) in self.kinds.iter().zip(&least).enumerate() {
             if k.left == 0 {
                 continue;
             }
-            let most = least + spare;
+            let most = Most { area: least + spare, outline: k.cheapest.saturating_add(money) };
             if self.free_of_obstacles {
                 let f = self.frames[k.class];
                 for (x, y) in corners(&stairs[k.class], f) {
                     for &shape in k.within(f.x1 - x, f.y1 - y) {
-                        if shape.area() <= most && self.in_order(k, shape, x, y) {
+                        if self.affords(k, shape, most) && self.in_order(k, shape, x, y) {
                             moves.push(Move { kind, shape, x, y });
                         }
                     }
@@ -350,7 +364,7 @@ impl<'a> Corners<'a> {
     }
 
     /// Places among obstacles that touch something on the left and something in front.
-    fn touching(&self, kind: usize, k: &Kind, most: i64, stairs: &Stairs, moves: &mut Vec<Move>) {
+    fn touching(&self, kind: usize, k: &Kind, most: Most, stairs: &Stairs, moves: &mut Vec<Move>) {
         let f = self.frames[k.class];
         let obstacles = &self.obstacles[k.class];
         let mut xs: Vec<i64> = vec![f.x0];
@@ -368,7 +382,7 @@ impl<'a> Corners<'a> {
                     continue;
                 }
                 for &s in k.within(f.x1 - x, f.y1 - y) {
-                    if s.area() <= most
+                    if self.affords(k, s, most)
                         && open(x, y, s)
                         && (x == f.x0 || !open(x - 1, y, s))
                         && (y == f.y0 || !open(x, y - 1, s))
@@ -379,6 +393,22 @@ impl<'a> Corners<'a> {
                 }
             }
         }
+    }
+
+    /// What of the budget is left when every remaining piece takes its least outline.
+    fn money(&self) -> i64 {
+        if self.field.budget == i64::MAX {
+            return i64::MAX;
+        }
+        let class = |body: usize| self.field.bodies.get(body).map_or(TRAY, |b| b.class);
+        let held: i64 = self.held.iter().map(|h| self.field.outline(class(h.0), h.1)).sum();
+        let placed: i64 = self.placed.iter().map(|p| self.field.outline(class(p.body), p.shape)).sum();
+        let rest: i64 = self.kinds.iter().map(|k| k.cheapest * k.left as i64).sum();
+        self.field.budget - held - placed - rest
+    }
+
+    fn affords(&self, k: &Kind, s: Shape, most: Most) -> bool {
+        s.area() <= most.area && self.field.outline(k.class, s) <= most.outline
     }
 
     /// Whether placing this now is the first order by left edges, and the quarter rule holds.

@@ -71,9 +71,17 @@ pub(super) struct Field {
     /// Shadows of blocked rectangles, for trays alone.
     pub(super) blocked: Vec<Shadow>,
     between: i64,
+    /// Most area of all outlines together (gaps not counted).
+    pub(super) budget: i64,
 }
 
 impl Field {
+    /// Area of the outline within a reach.
+    pub(super) fn outline(&self, class: usize, s: Shape) -> i64 {
+        let own = self.frames[class].own;
+        (s.w - own) * (s.d - own)
+    }
+
     /// `None` where a length is beyond the limit.
     pub(super) fn new(floor: &Floor, pieces: &[Piece]) -> Option<Field> {
         let ok = |v: i64| (-LIMIT..=LIMIT).contains(&v);
@@ -95,7 +103,8 @@ impl Field {
         let frames = [frame(side, between), frame(0, 0)];
         let blocked = floor.blocked.iter().filter(|r| r.w > 0 && r.d > 0);
         let blocked = blocked.map(|r| shadow(*r, blocked_gap, between)).collect();
-        let mut field = Field { frames, bodies: Vec::with_capacity(pieces.len()), blocked, between };
+        let mut field =
+            Field { frames, bodies: Vec::with_capacity(pieces.len()), blocked, between, budget: i64::MAX };
         for p in pieces {
             let body = field.body(p);
             field.bodies.push(body);
