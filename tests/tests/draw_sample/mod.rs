@@ -93,9 +93,10 @@ impl Maker {
     fn name(&mut self) -> String {
         let base = WORDS[self.random.below(WORDS.len())];
         self.names += 1;
-        if self.names % 3 == 0 { format!("{base} {}", self.names) } else { base.to_string() }
+        if self.names.is_multiple_of(3) { format!("{base} {}", self.names) } else { base.to_string() }
     }
 
+    #[expect(clippy::too_many_arguments, reason = "one call says one whole tray")]
     fn tray(
         &mut self,
         name: String,
