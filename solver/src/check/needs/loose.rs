@@ -34,7 +34,7 @@ fn each(l: &Loose) -> Option<i128> {
         _ => {
             let loosest = match l.packing {
                 Some((a, b)) => i128::from(a.min(b)),
-                None => loosest(l.form?),
+                None => loosest(l.form.unwrap_or(Form::Odd)),
             };
             let piece = l.piece?;
             let sides = [piece.w, piece.d, piece.h].map(|l| i128::from(l.nm()));
