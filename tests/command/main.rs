@@ -1,1 +1,12 @@
-//! The command line, from outside.
+//! The command line, from outside: what is written, what is said, and with which exit code.
+#![expect(clippy::tests_outside_test_module, reason = "an integration test is all test")]
+
+mod check;
+mod hostile;
+mod interrupt;
+mod manual;
+mod plan;
+mod readme;
+mod room;
+mod shop;
+mod start;

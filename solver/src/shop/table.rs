@@ -75,7 +75,7 @@ impl Table {
 
     /// For a screen: columns aligned, numbers to the right, two spaces between.
     pub fn text(&self) -> String {
-        let heads: Vec<Cell> = self.columns.iter().map(|c| Cell::text(c.replace('_', " "))).collect();
+        let heads: Vec<Cell> = self.columns.iter().map(|c| Cell::text(heading(c))).collect();
         let lines: Vec<&Vec<Cell>> = std::iter::once(&heads).chain(&self.rows).collect();
         let width = |i: usize| lines.iter().filter_map(|l| l.get(i)).map(|c| c.shown().chars().count()).max();
         let widths: Vec<usize> = (0..self.columns.len()).map(|i| width(i).unwrap_or(0)).collect();
@@ -127,6 +127,11 @@ impl Table {
             format!("{{{}}}", pairs.join(", "))
         })
     }
+}
+
+/// How a column is called on a screen.
+fn heading(column: &str) -> String {
+    column.replace("_percent", " %").replace('_', " ")
 }
 
 #[cfg(test)]
