@@ -108,12 +108,12 @@ fn keys_can_be_set() {
 #[test]
 fn no_plan_ends_with_2_and_reasons() {
     let room = Room::new();
-    let run = room.run(words!["plan", scenario("easy/too-full.toml"), "--out", "out"]).ends(2);
+    let run = room.run(words!["plan", scenario("easy/too-full.toml"), "--out", "out", "--nodes", "20000"]).ends(2);
     assert!(run.err.contains("[P00"), "{}", run.err);
     assert!(run.out.starts_with("no plan"), "{}", run.out);
     assert!(room.names("").is_empty(), "nothing is written");
 
-    let run = room.run(words!["plan", scenario("easy/too-full.toml"), "--json"]).ends(2);
+    let run = room.run(words!["plan", scenario("easy/too-full.toml"), "--json", "--nodes", "20000"]).ends(2);
     let none: serde_json::Value = serde_json::from_str(&run.out).unwrap();
     assert!(none["claim"]["state"].is_string());
     assert!(!none["reasons"].as_array().unwrap().is_empty());
@@ -158,4 +158,16 @@ fn a_reader_that_goes_away_is_no_failure() {
     let mut child = command.spawn().unwrap();
     drop(child.stdout.take());
     assert_eq!(child.wait().unwrap().code(), Some(0));
+}
+
+#[test]
+fn the_placement_model_can_be_written_down() {
+    let room = Room::new();
+    room.run(words!["model", scenario("easy/tides.toml"), "--out", "tides.mps"]).ends(0);
+    let model = room.read("tides.mps");
+    for section in ["NAME", "ROWS", "COLUMNS", "RHS", "BOUNDS", "ENDATA"] {
+        assert!(model.lines().any(|l| l.starts_with(section)), "no {section}");
+    }
+    room.run(words!["model", "none.toml", "--out", "none.mps"]).ends(3);
+    assert_eq!(room.names(""), ["tides.mps"]);
 }

@@ -5,6 +5,7 @@ mod check;
 mod compare;
 mod completions;
 mod man;
+mod model;
 mod plan;
 mod schema;
 mod start;
@@ -23,6 +24,7 @@ pub(crate) enum Command {
     Schema(schema::Schema),
     Compare(compare::Compare),
     Batch(batch::Batch),
+    Model(model::Model),
     Completions(completions::Completions),
     Man(man::Man),
 }
@@ -36,6 +38,7 @@ impl Command {
             Command::Schema(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),
+            Command::Model(it) => it.run(console),
             Command::Completions(it) => it.run(console),
             Command::Man(it) => it.run(console),
         }

@@ -252,6 +252,13 @@ pub const INDEX: &[Entry] = &[
         remedy: "Plan again with this program.",
         snippet: None,
     },
+    Entry {
+        code: "P052",
+        severity: Severity::Fault,
+        title: "a model that would be too large",
+        remedy: "Fix layer heights or hold trays, so that there is less to choose, or take a coarser `search.grid`.",
+        snippet: None,
+    },
     // S: stock and shop (S001 to S049 stock, from S050 shop)
     Entry {
         code: "S001",

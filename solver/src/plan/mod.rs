@@ -9,9 +9,11 @@ mod file;
 pub mod grip;
 pub mod group;
 pub mod slack;
+mod model;
 mod solve;
 mod write;
 
+pub use model::mps;
 pub use solve::{Options, Outcome, Progress, solve};
 
 use serde::{Deserialize, Serialize};
