@@ -85,6 +85,7 @@ impl Plan {
         self.write(&job, &outcome, &stats)?;
         console.result(&self.result(&job, &outcome)?)?;
         Ok(match (&outcome.plan, self.require) {
+            (None, _) if outcome.input_at_fault => Exit::InputAtFault,
             (None, _) => Exit::NoPlan,
             (Some(_), Some(wanted)) if !wanted.is_reached(&outcome.claim) => Exit::NotReached,
             (Some(_), _) => Exit::Done,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
 use super::instance::{Access, HeldAt, Instance, KeptItem, Option3, Rims, TrayItem};
+use super::mass::most_mass;
 use super::pack::Rect;
 use super::slab::{Slab, slab};
 use crate::finding::{Finding, Severity};
@@ -112,6 +113,9 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
         if let Some((w, d)) = job.wishes.largest_tray {
             let (w, d) = (w.steps_down(g), d.steps_down(g));
             list.retain(|o| (o.w <= w && o.d <= d) || (o.w <= d && o.d <= w));
+        }
+        if let Some(most) = job.wishes.most_mass {
+            list.retain(|o| most_mass(job, tray, &own, *o) <= most);
         }
         if list.is_empty() {
             findings.extend(found.findings.iter().filter(|f| f.severity == Severity::Fault).cloned());

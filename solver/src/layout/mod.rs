@@ -9,6 +9,7 @@ pub mod exact;
 pub mod heights;
 pub mod instance;
 pub mod lifts;
+pub mod mass;
 pub mod menu;
 pub mod mirror;
 pub mod model;

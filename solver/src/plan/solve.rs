@@ -8,7 +8,7 @@ use super::write::{Answer, held_in, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
-use crate::job::{Job, Tray};
+use crate::job::{Contents, Job, Part, Tray};
 use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, build};
 use crate::layout::heights::candidates;
@@ -17,6 +17,7 @@ use crate::layout::lifts::forced;
 use crate::layout::search::search;
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
 use crate::length::Volume;
+use crate::need;
 use crate::stop::Stop;
 
 /// How to search.
@@ -58,6 +59,8 @@ pub struct Outcome {
     pub claim: Claim,
     /// Why there is no plan, or why something was left out, in plain words; empty where all is well.
     pub reasons: Vec<Finding>,
+    /// The reasons say that the brief itself cannot be meant so, whatever the box.
+    pub input_at_fault: bool,
     /// Figures that do not belong in a plan file: name and value, in the order of the work.
     pub stats: Vec<(String, String)>,
 }
@@ -70,8 +73,19 @@ const GROUPING_SHARE: u64 = 4;
 /// Without a plan, [`Outcome::claim`] says `impossible` (proven) or `none-found`.
 pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Outcome {
     progress(&Progress { phase: "sizing trays", value_ml: None, bound_ml: None });
-    let mut outcome =
-        Outcome { plan: None, claim: Claim::none_found(job.grid), reasons: Vec::new(), stats: Vec::new() };
+    let mut outcome = Outcome {
+        plan: None,
+        claim: Claim::none_found(job.grid),
+        reasons: Vec::new(),
+        input_at_fault: false,
+        stats: Vec::new(),
+    };
+    let doubts = doubts(job);
+    if doubts.iter().any(|f| f.severity == Severity::Fault) {
+        outcome.reasons = doubts;
+        outcome.input_at_fault = true;
+        return outcome;
+    }
     let ml = |v: i64| Volume::from_nm3(i128::from(v) * i128::from(job.grid.nm()).pow(3)).to_ml_f64();
     let (trays, built) = match choose_grouping(job, options) {
         Ok(chosen) => chosen,
@@ -126,6 +140,21 @@ fn ungrouped_bound(job: &Job, built: &Built) -> Option<i64> {
     let free: i128 = job.free.iter().map(|f| least_claim(&f.part, job.floor, highest).nm3()).sum();
     let free = free / i128::from(job.grid.nm()).pow(3);
     Some(claimed + forced(&instance) + i64::try_from(free).unwrap_or(i64::MAX / 4))
+}
+
+/// What is doubtful about the needs of any part, nested ones included.
+fn doubts(job: &Job) -> Vec<Finding> {
+    let mut out = Vec::new();
+    let mut stack: Vec<&Part> =
+        job.trays.iter().flat_map(|t| &t.parts).chain(job.free.iter().map(|f| &f.part)).collect();
+    stack.reverse();
+    while let Some(part) = stack.pop() {
+        match &part.contents {
+            Contents::Tray(own) => stack.extend(own.parts.iter().rev()),
+            _ => out.extend(need::findings(part)),
+        }
+    }
+    out
 }
 
 /// The trays to work with, and their placement problem; free parts grouped in the way that a short search likes best.
@@ -204,7 +233,8 @@ fn finish(
     let (tight, _) = arranged(job, trays, built, layout, &Places::tight(built, layout))?;
     let mut faults = Vec::new();
     for places in settlings(job, trays, built, layout) {
-        let (settled, findings) = arranged(job, trays, built, layout, &places)?;
+        let (settled, mut findings) = arranged(job, trays, built, layout, &places)?;
+        findings.splice(0..0, doubts(job));
         let answer = Answer {
             cost: search.cost,
             bound: search.bound,
