@@ -20,11 +20,11 @@ const RUNS: usize = 8;
 /// Steps of a run in the first round; doubled from round to round up to the cap.
 const FIRST_STEPS: u64 = 500;
 /// Cap of the steps of one run.
-const MOST_STEPS: u64 = 64_000;
+const MOST_STEPS: u64 = 8_000;
 /// Nodes of the exact side's first slice; doubled from slice to slice up to the cap.
 const FIRST_SLICE: u64 = 20_000;
 /// Cap of a slice.
-const MOST_SLICE: u64 = 4_000_000;
+const MOST_SLICE: u64 = 400_000;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -92,17 +92,15 @@ pub fn search(
             runs.into_par_iter().map(one).collect()
         };
         // The heuristic comes first: the exact side joins when the first round is over.
-        let slice = stop.share(ladder.slice);
-        let cutoff = ladder.cutoff(exact.ceiling()).filter(|_| round > 0);
-        let (ends, pass) = rayon::join(anneal, || cutoff.map(|c| exact.pass(c, &slice)));
-        found.nodes += steps * RUNS as u64 + slice.spent().min(ladder.slice);
+        let slice = stop.share(if round > 0 { ladder.slice } else { 0 });
+        let (ends, packed) = rayon::join(anneal, || ladder.work(&mut exact, &slice));
+        found.nodes += steps * RUNS as u64 + slice.spent();
         for (slot, end) in pool.iter_mut().zip(ends) {
             if let Some(end) = end.filter(|e| slot.as_ref().is_none_or(|b| e.value < b.value)) {
                 *slot = Some(end);
             }
         }
         let annealed = pool.iter().flatten().min_by_key(|b| b.value).map(|b| b.layout.clone());
-        let packed = pass.as_ref().and_then(|p| p.best.as_ref()).map(|b| b.0.clone());
         for layout in [packed, annealed].into_iter().flatten() {
             let layout = shrink(instance, &layout);
             let cost = instance.cost(&layout);
@@ -111,10 +109,8 @@ pub fn search(
             }
         }
         let value = found.layout.as_ref().map(|(_, c)| c.value());
-        if let (Some(cutoff), Some(pass)) = (cutoff, &pass) {
-            ladder.climb(cutoff, pass, exact.ceiling());
-            found.bound_by =
-                if ladder.passes > 0 { "search over layers, each packed exactly" } else { found.bound_by };
+        if ladder.passes > 0 {
+            found.bound_by = "search over layers, each packed exactly";
         }
         ladder.best = value;
         found.bound = ladder.bound.map(|b| value.map_or(b, |v| b.min(v)));
@@ -155,6 +151,23 @@ impl Ladder {
         let bound = self.bound.filter(|_| !self.done)?;
         let most = self.best.map_or(ceiling, |b| b - 1);
         Some((bound + self.rise).min(most)).filter(|c| *c >= bound)
+    }
+
+    /// Passes with rising cutoffs until the slice is spent or nothing more can be proven; the best plan met.
+    fn work(&mut self, exact: &mut Exact, slice: &Stop) -> Option<Layout> {
+        let mut met = None;
+        while !slice.now() {
+            let Some(cutoff) = self.cutoff(exact.ceiling()) else { break };
+            let pass = exact.pass(cutoff, slice);
+            self.climb(cutoff, &pass, exact.ceiling());
+            if let Some((layout, value)) = pass.best
+                && self.best.is_none_or(|b| value < b)
+            {
+                self.best = Some(value);
+                met = Some(layout);
+            }
+        }
+        met
     }
 
     fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) {
