@@ -25,6 +25,8 @@ use layer::{Fit, Layers, Places, Question, least_area};
 
 /// Steps of the short annealing that tries to place an assignment whose layers are coupled.
 const JOINT_STEPS: u64 = 4_000;
+/// Nodes that one packing may take at first.
+const FIRST_PACK_NODES: u64 = 20_000;
 /// Most of these tries in one pass.
 const JOINT_TRIES: usize = 12;
 
@@ -37,6 +39,8 @@ pub struct Pass {
     pub bound: i64,
     /// The stop ended it.
     pub stopped: bool,
+    /// Some packing was not decided with the nodes it had: the next pass gives more.
+    pub undecided: bool,
 }
 
 /// State that passes share: profiles already bounded, layers already decided.
@@ -46,6 +50,8 @@ pub struct Exact<'a> {
     layers: Layers,
     heights: Vec<i64>,
     forced: i64,
+    /// Nodes that one packing may take; raised when passes end in doubt.
+    pack_nodes: u64,
 }
 
 impl<'a> Exact<'a> {
@@ -54,7 +60,7 @@ impl<'a> Exact<'a> {
         let heights = candidates(instance);
         let profiles = Profiles::new(instance, &heights);
         let forced = if instance.access == Access::Lifts { forced(instance) } else { 0 };
-        Exact { instance, profiles, layers: Layers::default(), heights, forced }
+        Exact { instance, profiles, layers: Layers::default(), heights, forced, pack_nodes: FIRST_PACK_NODES }
     }
 
     /// The profile of this rank, for starts of other engines.
@@ -91,6 +97,8 @@ impl<'a> Exact<'a> {
             layers: &mut self.layers,
             heights: &self.heights,
             stop,
+            pack_nodes: self.pack_nodes,
+            undecided: false,
             cutoff,
             best: None,
             doubt: i64::MAX,
@@ -121,9 +129,14 @@ impl<'a> Exact<'a> {
                 break;
             }
         }
+        let undecided = pass.undecided;
         let found = pass.best.as_ref().map_or(i64::MAX, |b| b.1);
         let bound = if pass.stopped { i64::MIN } else { pass.doubt.min(found).min(cutoff.saturating_add(1)) };
-        Pass { best: pass.best, bound, stopped: pass.stopped }
+        let pass = Pass { best: pass.best, bound, stopped: pass.stopped, undecided };
+        if undecided && !pass.stopped {
+            self.pack_nodes = self.pack_nodes.saturating_mul(4);
+        }
+        pass
     }
 }
 
@@ -133,6 +146,9 @@ struct Walk<'a, 'b> {
     layers: &'b mut Layers,
     heights: &'b [i64],
     stop: &'b Stop,
+    pack_nodes: u64,
+    /// Some packing ended undecided.
+    undecided: bool,
     cutoff: i64,
     best: Option<(Layout, i64)>,
     /// The least cost that something undecided could have.
@@ -319,10 +335,15 @@ impl Walk<'_, '_> {
     }
 
     fn ask(&mut self, layer: usize, bodies: &[(usize, Choice)], budget: i64, slack: Option<i64>) -> Fit {
-        self.layers.fit(&Question { instance: self.instance, layer, bodies, budget, slack }, self.stop)
+        self.layers.fit(
+            &Question { instance: self.instance, layer, bodies, budget, slack },
+            self.pack_nodes,
+            self.stop,
+        )
     }
 
     fn doubted(&mut self, least: i64) {
+        self.undecided = true;
         self.stopped |= self.stop.now();
         self.doubt = self.doubt.min(least);
     }

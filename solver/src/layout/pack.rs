@@ -114,42 +114,10 @@ pub enum Packed {
 /// assert_eq!(pack(&floor, &pieces, &Stop::never()), Packed::Impossible);
 /// ```
 pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
-    let Some(field) = Field::new(floor, pieces) else { return Packed::Unknown };
-    if bounds::refuted(&field) {
-        return Packed::Impossible;
+    match Field::new(floor, pieces) {
+        Some(field) => decide(&field, pieces.len(), stop),
+        None => Packed::Unknown,
     }
-    let first = Slice::new(stop, u64::MAX);
-    if let Some(spots) = quick::attempt(&field, QUICK_TRIES, 1, &first) {
-        return Packed::Found(spots);
-    }
-    if pieces.len() > MOST_PIECES || first.over() {
-        return Packed::Unknown;
-    }
-    let both = columns::suits(&field);
-    let mut nodes = FIRST_SLICE;
-    for turn in 2.. {
-        let slice = Slice::new(stop, nodes);
-        let answer = corners::search(&field, &slice);
-        if answer != Packed::Unknown || slice.over() {
-            return answer;
-        }
-        nodes = nodes.saturating_mul(GROWTH);
-        if both {
-            let slice = Slice::new(stop, nodes);
-            let answer = columns::search(&field, &slice);
-            if answer != Packed::Unknown || slice.over() {
-                return answer;
-            }
-        }
-        let slice = Slice::new(stop, nodes / NODES_PER_TRY);
-        if let Some(spots) = quick::attempt(&field, usize::MAX, turn, &slice) {
-            return Packed::Found(spots);
-        }
-        if slice.over() {
-            break;
-        }
-    }
-    Packed::Unknown
 }
 
 /// The same question with a budget: the chosen outlines together may have at most this area, gaps not counted.
@@ -165,22 +133,46 @@ pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
 /// ```
 pub fn pack_within(floor: &Floor, pieces: &[Piece], budget: i64, stop: &Stop) -> Packed {
     let Some(mut field) = Field::new(floor, pieces) else { return Packed::Unknown };
-    if bounds::refuted(&field) {
+    field.budget = budget;
+    decide(&field, pieces.len(), stop)
+}
+
+fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
+    if bounds::refuted(field) {
         return Packed::Impossible;
     }
-    let cost = |spots: &[Spot]| -> i64 {
-        let outline = |(s, p): (&Spot, &Piece)| p.shapes.get(s.shape).map_or(0, |s| s.0 * s.1);
-        spots.iter().zip(pieces).map(outline).sum()
-    };
     let first = Slice::new(stop, u64::MAX);
-    if let Some(spots) = quick::attempt(&field, QUICK_TRIES, 1, &first).filter(|s| cost(s) <= budget) {
+    if let Some(spots) = quick::attempt(field, QUICK_TRIES, 1, &first) {
         return Packed::Found(spots);
     }
-    if pieces.len() > MOST_PIECES || first.over() {
+    if pieces > MOST_PIECES || first.over() {
         return Packed::Unknown;
     }
-    field.budget = budget;
-    corners::search(&field, &Slice::new(stop, u64::MAX))
+    let both = field.budget == i64::MAX && columns::suits(field);
+    let mut nodes = FIRST_SLICE;
+    for turn in 2.. {
+        let slice = Slice::new(stop, nodes);
+        let answer = corners::search(field, &slice);
+        if answer != Packed::Unknown || slice.over() {
+            return answer;
+        }
+        nodes = nodes.saturating_mul(GROWTH);
+        if both {
+            let slice = Slice::new(stop, nodes);
+            let answer = columns::search(field, &slice);
+            if answer != Packed::Unknown || slice.over() {
+                return answer;
+            }
+        }
+        let slice = Slice::new(stop, nodes / NODES_PER_TRY);
+        if let Some(spots) = quick::attempt(field, usize::MAX, turn, &slice) {
+            return Packed::Found(spots);
+        }
+        if slice.over() {
+            break;
+        }
+    }
+    Packed::Unknown
 }
 
 /// Constructions tried before a search starts: about the time of a few hundred nodes.

@@ -185,8 +185,11 @@ impl Ladder {
         let doubtful = pass.bound <= cutoff && pass.best.as_ref().is_none_or(|b| pass.bound < b.1);
         self.bound = self.bound.map(|b| b.max(pass.bound));
         // Doubts stay: a higher cutoff can only find plans, and only so far as it goes beyond them.
-        self.done = doubtful && cutoff >= self.best.map_or(ceiling, |b| b - 1);
-        self.rise = self.rise.saturating_mul(3);
+        let everything = cutoff >= self.best.map_or(ceiling, |b| b - 1);
+        self.done = doubtful && everything && !pass.undecided;
+        if !(pass.undecided && doubtful) {
+            self.rise = self.rise.saturating_mul(3).min(ceiling);
+        }
     }
 }
 

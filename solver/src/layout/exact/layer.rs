@@ -7,9 +7,6 @@ use super::super::instance::{HeldAt, Instance, Option3};
 use super::super::pack::{Floor, Packed, Piece, Rect, pack_within};
 use crate::stop::Stop;
 
-/// Nodes that one packing may take.
-const PACK_NODES: u64 = 400_000;
-
 /// Per body: option or turn, x, y.
 pub(super) type Places = Vec<(usize, i64, i64)>;
 
@@ -30,8 +27,8 @@ struct Known {
     least: i64,
     /// A packing with this area.
     found: Option<(i64, Places)>,
-    /// Undecided for budgets from this one on.
-    undecided: Option<i64>,
+    /// Undecided for budgets from this one on, with so many nodes.
+    undecided: Option<(i64, u64)>,
 }
 
 /// Layer (where it matters), most area of one outline beyond its least (coupled layers), bodies with the heights they
@@ -56,8 +53,8 @@ pub(super) struct Question<'q> {
 }
 
 impl Layers {
-    /// Answers a question from memory or by packing.
-    pub(super) fn fit(&mut self, q: &Question, stop: &Stop) -> Fit {
+    /// Answers a question from memory or by packing with at most so many nodes.
+    pub(super) fn fit(&mut self, q: &Question, nodes: u64, stop: &Stop) -> Fit {
         if q.bodies.is_empty() {
             return Fit::Found(0, Vec::new());
         }
@@ -71,13 +68,13 @@ impl Layers {
         if let Some((area, places)) = known.found.as_ref().filter(|f| f.0 <= q.budget) {
             return Fit::Found(*area, places.clone());
         }
-        if known.undecided.is_some_and(|from| q.budget >= from) {
+        if known.undecided.is_some_and(|(from, spent)| q.budget >= from && nodes <= spent) {
             return Fit::Unknown;
         }
         let (floor, pieces, options) = ask(q);
-        let own_stop = stop.share(PACK_NODES);
+        let own_stop = stop.share(nodes);
         let answer = pack_within(&floor, &pieces, q.budget, &own_stop);
-        stop.spend(own_stop.spent().min(PACK_NODES));
+        stop.spend(own_stop.spent().min(nodes));
         match answer {
             Packed::Impossible => {
                 known.least = known.least.max(q.budget.saturating_add(1));
@@ -85,7 +82,9 @@ impl Layers {
             }
             Packed::Unknown => {
                 if !stop.now() {
-                    known.undecided = Some(known.undecided.map_or(q.budget, |u| u.min(q.budget)));
+                    let from =
+                        known.undecided.filter(|u| u.1 >= nodes).map_or(q.budget, |u| u.0.min(q.budget));
+                    known.undecided = Some((from, nodes));
                 }
                 Fit::Unknown
             }

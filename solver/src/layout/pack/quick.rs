@@ -48,9 +48,12 @@ pub(super) fn attempt(field: &Field, tries: usize, seed: u64, slice: &Slice) -> 
             Some((_, d)) if t >= PLAIN.len() => moved(field, d, &mut random),
             _ => plain(field, PLAIN[t % PLAIN.len()]),
         };
-        let missing = room.build(field, &draft);
+        let mut missing = room.build(field, &draft);
         if missing == 0 {
-            return Some(field.spots(&room.placed));
+            missing = (outlines(field, &draft) - field.budget).max(0);
+            if missing == 0 {
+                return Some(field.spots(&room.placed));
+            }
         }
         if best.as_ref().is_none_or(|(least, _)| missing <= *least) {
             best = Some((missing, draft));
@@ -102,6 +105,16 @@ fn plain(field: &Field, (by, front): (By, bool)) -> Draft {
 
 fn chosen(field: &Field, choice: &[usize], body: usize) -> Option<Shape> {
     field.bodies.get(body)?.shapes.get(*choice.get(body)?).copied()
+}
+
+/// Area of the chosen outlines together, gaps not counted.
+fn outlines(field: &Field, draft: &Draft) -> i64 {
+    if field.budget == i64::MAX {
+        return 0;
+    }
+    let shape =
+        |i: usize| chosen(field, &draft.choice, i).map_or(0, |s| field.outline(field.bodies[i].class, s));
+    (0..field.bodies.len()).map(shape).sum()
 }
 
 /// The draft after one or two random moves.
