@@ -1,111 +1,179 @@
-//! Layout cases: value, bound and time of our engines. Give the folder of the cases as the first argument.
+//! Layout cases: time to first plan, value over time, bound and proof, and how the marks are met.
 
-use std::path::PathBuf;
-use std::time::Duration;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
 
-use traywright::layout::instance::{Access, HeldAt, Instance, Option3, TrayItem};
-use traywright::layout::pack::Rect;
-use traywright::layout::search::search;
-use traywright::stop::{Stop, Watch};
+use clap::Parser;
+use traywright::layout::model::mps;
+use traywright_benches::case::{Case, read_cases};
+use traywright_benches::watched::{Run, decimals, or_dash};
 
-#[derive(serde::Deserialize)]
-struct Case {
+/// Runs the placement search on layout cases and prints a table.
+#[derive(Parser)]
+struct Args {
+    /// Folder of the cases (`n08_tight_s1.json` …); never part of this project
+    folder: Option<PathBuf>,
+    /// Only cases whose name contains this
+    #[arg(long, default_value = "")]
+    cases: String,
+    /// Time for one case
+    #[arg(long, default_value_t = 10.0)]
+    seconds: f64,
+    /// Also write every report of every run to this file
+    #[arg(long)]
+    json: Option<PathBuf>,
+    /// Write the models as MPS files into this folder, and measure nothing
+    #[arg(long)]
+    mps: Option<PathBuf>,
+}
+
+/// At these times the value is told.
+const TIMES: [f64; 3] = [0.1, 1.0, 10.0];
+
+struct Row {
     name: String,
-    w: i64,
-    d: i64,
-    h: i64,
-    lmax: usize,
-    gap: i64,
-    heights: Vec<i64>,
-    trays: Vec<CaseTray>,
-    obs: Vec<(usize, i64, i64, i64, i64)>,
-    pen: Vec<i64>,
+    trays: usize,
+    run: Run,
+    /// A layout that breaks a rule, or a value that is not its own.
+    wrong: Option<String>,
 }
 
-#[derive(serde::Deserialize)]
-struct CaseTray {
-    class: usize,
-    opts: Vec<(i64, i64, i64)>,
-}
-
-/// A case as an instance. Layers count from the lid in both, so the instance stands upside down.
-fn instance(case: &Case) -> Instance {
-    let trays = case.trays.iter().enumerate().map(|(i, t)| TrayItem {
-        name: format!("t{i}"),
-        kind: i,
-        // A layer may only have one of the listed heights: an outline counts from the next of them.
-        options: t
-            .opts
-            .iter()
-            .filter_map(|&(w, d, h)| case.heights.iter().find(|x| **x >= h).map(|&h| Option3 { w, d, h }))
-            .collect(),
-        span: 1,
-        low: false,
-        lid: false,
-        held: HeldAt::Free,
-        weight: case.pen[t.class],
-    });
-    Instance {
-        width: case.w,
-        depth: case.d,
-        height: case.h,
-        between: case.gap,
-        side: 0,
-        most_layers: case.lmax,
-        height_rules: vec![],
-        trays: trays.collect(),
-        kept: vec![],
-        cover: vec![],
-        access: Access::LayerIndex,
-        blocked: case.obs.iter().map(|&(l, x, y, w, d)| (l, Rect { x, y, w, d })).collect(),
-        rims: None,
+fn main() -> ExitCode {
+    let args = Args::parse();
+    let Some(folder) = &args.folder else {
+        println!("no folder of layout cases given: nothing measured");
+        return ExitCode::SUCCESS;
+    };
+    match work(&args, folder) {
+        Ok(right) if right => ExitCode::SUCCESS,
+        Ok(_) => ExitCode::FAILURE,
+        Err(e) => {
+            println!("{e}: nothing measured");
+            ExitCode::FAILURE
+        }
     }
 }
 
-fn main() {
-    let mut args = std::env::args().skip(1);
-    let Some(folder) = args.next().map(PathBuf::from) else {
-        println!("no folder of layout cases given: nothing measured");
-        return;
-    };
-    let seconds: f64 = args.next().and_then(|s| s.parse().ok()).unwrap_or(1.0);
-    let only = args.next().unwrap_or_default();
-    let Ok(entries) = std::fs::read_dir(&folder) else {
-        println!("{} cannot be read: nothing measured", folder.display());
-        return;
-    };
-    let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).collect();
-    files.sort();
+/// Whether no answer was wrong.
+fn work(args: &Args, folder: &Path) -> Result<bool, String> {
+    let cases = read_cases(folder, &args.cases)?;
+    if let Some(out) = &args.mps {
+        write_models(&cases, out)?;
+        return Ok(true);
+    }
+    print!("{:16} {:>8}", "case", "first s");
+    for t in TIMES {
+        print!(" {:>12}", format!("at {t} s"));
+    }
+    println!(" {:>12} {:>12} {:>8} {:>8}", "end", "bound", "gap %", "proof s");
+    let rows: Vec<Row> = cases.iter().map(|case| measure(case, args.seconds)).collect();
+    summary(&rows, args.seconds);
+    if let Some(file) = &args.json {
+        std::fs::write(file, reports(&rows)).map_err(|e| format!("{}: {e}", file.display()))?;
+    }
+    Ok(rows.iter().all(|r| r.wrong.is_none()))
+}
+
+fn measure(case: &Case, seconds: f64) -> Row {
+    let instance = case.instance();
+    let run = Run::of(&instance, seconds);
+    let end = run.end();
+    let wrong = run.found.layout.as_ref().and_then(|(layout, cost)| match case.value(&instance, layout) {
+        Ok(own) if own == cost.value() && end.bound.is_some_and(|b| b <= own) => None,
+        Ok(own) => Some(format!("the layout's value is {own}, bound {:?}", end.bound)),
+        Err(rule) => Some(rule),
+    });
+    print!("{:16} {:>8}", case.name, decimals(run.first(), 3));
+    for t in TIMES {
+        let then = run.by(t).filter(|_| t <= seconds || run.proof().is_some_and(|p| p <= t));
+        print!(" {:>12}", or_dash(then.and_then(|m| m.value)));
+    }
     println!(
-        "{:18} {:>12} {:>12} {:>8} {:>8} {:>8}",
-        "case", "value", "bound", "gap %", "first s", "total s"
+        " {:>12} {:>12} {:>8} {:>8}{}",
+        or_dash(end.value),
+        end.bound.map_or("no plan".into(), |b| b.to_string()),
+        decimals(end.gap(), 4),
+        decimals(run.proof(), 3),
+        wrong.as_ref().map_or(String::new(), |w| format!("  WRONG: {w}"))
     );
-    for file in files {
-        let name = file.file_stem().unwrap_or_default().to_string_lossy().to_string();
-        if !name.starts_with('n') || !name.contains(&only) {
-            continue;
+    Row { name: case.name.clone(), trays: case.trays.len(), run, wrong }
+}
+
+/// One line for each mark; a case counts for the mark of its number of trays.
+fn summary(rows: &[Row], seconds: f64) {
+    println!();
+    let said = |what: &str, mark: &str, met: usize, all: usize| {
+        if all > 0 {
+            println!("{what}: {met} of {all} (mark: {mark})");
         }
-        let text = std::fs::read_to_string(&file).unwrap_or_default();
-        let Ok(case) = serde_json::from_str::<Case>(&text) else { continue };
-        let watch = Watch::start();
-        let mut first = None;
-        let stop = Stop::within(Duration::from_secs_f64(seconds));
-        let found = search(&instance(&case), 1, u64::MAX / 2, &stop, &mut |value, _| {
-            if value.is_some() && first.is_none() {
-                first = Some(watch.elapsed().as_secs_f64());
-            }
-        });
-        let total = watch.elapsed().as_secs_f64();
-        let value = found.layout.map(|(_, c)| c.value());
-        let gap = value.zip(found.bound).map(|(v, b)| 100.0 * (1.0 - b as f64 / v as f64));
+    };
+    let none = |r: &&Row| r.run.end().bound.is_none();
+    for (from, to, within) in [(0, 12, 0.1), (13, 24, 0.3)] {
+        let of: Vec<&Row> =
+            rows.iter().filter(|r| (from..=to).contains(&r.trays)).filter(|r| !none(r)).collect();
+        let met = of.iter().filter(|r| r.run.first().is_some_and(|t| t <= within)).count();
+        said(&format!("first plan within {within} s, {from} to {to} trays"), "all", met, of.len());
+    }
+    let mut open: Vec<&Row> = Vec::new();
+    for (from, to, within, mark) in
+        [(0, 12, 1.0, "all"), (13, 16, 3.0, "all"), (17, 24, 10.0, "three quarters")]
+    {
+        let of: Vec<&Row> = rows.iter().filter(|r| (from..=to).contains(&r.trays)).collect();
+        let (met, not): (Vec<&Row>, Vec<&Row>) =
+            of.iter().partition(|r| r.run.proof().is_some_and(|t| t <= within));
+        said(&format!("proven within {within} s, {from} to {to} trays"), mark, met.len(), of.len());
+        open.extend(not);
+    }
+    let worst = |r: &Row| r.run.end().gap().unwrap_or(100.0);
+    open.sort_by(|a, b| worst(b).total_cmp(&worst(a)));
+    for row in &open {
+        let end = row.run.end();
+        let proof = row.run.proof().map_or(String::new(), |p| format!(", proven after {p:.2} s"));
         println!(
-            "{:18} {:>12} {:>12} {:>8} {:>8} {:>8.2}",
-            case.name,
-            value.map_or("-".into(), |v| v.to_string()),
-            found.bound.map_or("no plan".into(), |b| b.to_string()),
-            gap.map_or("-".into(), |g| format!("{g:.3}")),
-            first.map_or("-".into(), |f| format!("{f:.2}")),
-            total
+            "  late or open: {} gap {} % after {:.1} s{proof}",
+            row.name,
+            decimals(end.gap(), 4),
+            end.seconds
         );
     }
+    open.retain(|r| r.run.proof().is_none());
+    let small = open.iter().filter(|r| worst(r) <= 0.1).count();
+    said("of those never proven, within 0.1 %", "all but one, that one within 1 %", small, open.len());
+    let of: Vec<&Row> = rows.iter().filter(none).collect();
+    let met = of.iter().filter(|r| r.run.proof().is_some_and(|t| t <= 0.5)).count();
+    said("no plan exists, proven within 0.5 s", "all", met, of.len());
+    let silent: Vec<&str> =
+        rows.iter().filter(|r| r.run.end().value.is_none() && !none(r)).map(|r| r.name.as_str()).collect();
+    if !silent.is_empty() {
+        println!("neither a plan nor a proof that there is none: {}", silent.join(", "));
+    }
+    println!(
+        "time for one case: {seconds} s; wrong answers: {}",
+        rows.iter().filter(|r| r.wrong.is_some()).count()
+    );
+}
+
+fn reports(rows: &[Row]) -> String {
+    let all: Vec<serde_json::Value> = rows
+        .iter()
+        .map(|r| {
+            let moments: Vec<_> = r.run.moments.iter().map(|m| (m.seconds, m.value, m.bound)).collect();
+            serde_json::json!({ "case": r.name, "trays": r.trays, "moments": moments, "wrong": r.wrong })
+        })
+        .collect();
+    format!("{:#}\n", serde_json::Value::Array(all))
+}
+
+fn write_models(cases: &[Case], out: &Path) -> Result<(), String> {
+    std::fs::create_dir_all(out).map_err(|e| format!("{}: {e}", out.display()))?;
+    for case in cases {
+        match mps(&case.instance()) {
+            Ok(text) => {
+                let file = out.join(format!("{}.mps", case.name));
+                std::fs::write(&file, text).map_err(|e| format!("{}: {e}", file.display()))?;
+            }
+            Err(e) => println!("{}: {e}: not written", case.name),
+        }
+    }
+    Ok(())
 }
