@@ -108,7 +108,8 @@ fn keys_can_be_set() {
 #[test]
 fn no_plan_ends_with_2_and_reasons() {
     let room = Room::new();
-    let run = room.run(words!["plan", scenario("easy/too-full.toml"), "--out", "out", "--nodes", "20000"]).ends(2);
+    let run =
+        room.run(words!["plan", scenario("easy/too-full.toml"), "--out", "out", "--nodes", "20000"]).ends(2);
     assert!(run.err.contains("[P00"), "{}", run.err);
     assert!(run.out.starts_with("no plan"), "{}", run.out);
     assert!(room.names("").is_empty(), "nothing is written");

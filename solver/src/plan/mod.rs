@@ -8,8 +8,8 @@ pub mod arrange;
 mod file;
 pub mod grip;
 pub mod group;
-pub mod slack;
 mod model;
+pub mod slack;
 mod solve;
 mod write;
 

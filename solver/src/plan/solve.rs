@@ -158,7 +158,10 @@ fn doubts(job: &Job) -> Vec<Finding> {
 }
 
 /// The trays to work with, and their placement problem; free parts grouped in the way that a short search likes best.
-pub(super) fn choose_grouping(job: &Job, options: &Options) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
+pub(super) fn choose_grouping(
+    job: &Job,
+    options: &Options,
+) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
     let ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
     let share = options.nodes / GROUPING_SHARE / ways.len().max(1) as u64;
     let mut best: Option<(i64, Vec<Tray>, Built)> = None;
