@@ -3,3 +3,4 @@
 pub mod model_jobs;
 pub mod mutate;
 pub mod sample;
+pub mod tiny;

@@ -144,7 +144,7 @@ fn change(
             let k = random.below(draft.kept.len());
             let item = &instance.kept[k];
             let layer =
-                if random.below(2) == 0 { draft.kept[k].0 } else { random.below(draft.heights.len()) };
+                if random.below(2) == 0 { draft.kept[k].0 } else { random.below(draft.heights.len() + 1) };
             let layer = match item.held {
                 HeldAt::Layer(l) => l.min(draft.heights.len() - 1),
                 HeldAt::Point(..) => draft.kept[k].0,
@@ -302,7 +302,7 @@ fn refit(instance: &Instance, menu: &mut Menu, draft: &mut Draft, random: &mut R
         }
     }
     for k in &mut draft.kept {
-        k.0 = k.0.min(layers - 1);
+        k.0 = k.0.min(layers);
     }
     true
 }
@@ -352,7 +352,7 @@ pub fn first_draft(instance: &Instance, profile: &[i64]) -> Option<Draft> {
         .map(|k| match k.held {
             HeldAt::Layer(l) => (l.min(layers - 1), 0),
             HeldAt::Point(_, _, z) => {
-                ((0..layers).find(|&l| profile.iter().take(l).sum::<i64>() == z).unwrap_or(0), 0)
+                ((0..=layers).find(|&l| profile.iter().take(l).sum::<i64>() == z).unwrap_or(0), 0)
             }
             HeldAt::Free => (0, 0),
         })

@@ -285,7 +285,8 @@ impl Walk<'_, '_> {
         members.iter_mut().for_each(|m| m.sort_unstable());
         let bodies: Vec<Vec<(usize, Choice)>> =
             members.iter().map(|m| m.iter().map(|&(b, i)| (b, p.chosen[i])).collect()).collect();
-        if p.chosen.iter().any(|c| c.after - c.first > 1) {
+        // More than one layer, or none: on the top of the last one.
+        if p.chosen.iter().any(|c| c.after - c.first != 1) {
             let slack = Some(self.cutoff - least);
             for (l, members) in bodies.iter().enumerate() {
                 match self.ask(l, members, i64::MAX / 4, slack) {

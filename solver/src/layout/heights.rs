@@ -3,13 +3,29 @@
 use std::collections::BTreeSet;
 
 use super::instance::Instance;
+use super::model::candidate_heights;
 
-/// Every outer height that a layer of an optimal plan can have, ascending.
-///
-/// An optimal layer is as high as the highest need of a body that ends in it, so the least heights of all
-/// outlines and kept items are enough where no tray spans layers; with spans, differences between a spanning
-/// tray's height and another candidate are added once, which does not cover chains of several spans.
+/// Outer heights that a layer is tried with, ascending: all that a layer of an optimal plan can have, where those
+/// are not too many ([`complete`] tells), else those of the usual cases.
 pub fn candidates(instance: &Instance) -> Vec<i64> {
+    let (usual, all) = (usual(instance), candidate_heights(instance).heights);
+    if all.len() <= 2 * usual.len() + FEW { all } else { usual }
+}
+
+/// Whether some optimal layout is sure to have no other heights than these.
+pub fn complete(instance: &Instance, candidates: &[i64]) -> bool {
+    let all = candidate_heights(instance);
+    all.complete && all.heights.iter().all(|h| candidates.binary_search(h).is_ok())
+}
+
+/// So many more heights than the usual ones do not matter.
+const FEW: usize = 16;
+
+/// An optimal layer is as high as the highest need of a body that ends in it, so the least heights of all outlines and
+/// kept items are enough where no body reaches through several layers; for those that may, differences
+/// between their height and another candidate are added once, which does not cover chains of several, nor
+/// layers below something that is held at a point.
+fn usual(instance: &Instance) -> Vec<i64> {
     let mut all: BTreeSet<i64> = instance.trays.iter().flat_map(|t| t.options.iter().map(|o| o.h)).collect();
     all.extend(instance.kept.iter().flat_map(|k| k.turns.iter().map(|o| o.h)));
     let single: Vec<i64> = all.iter().copied().collect();

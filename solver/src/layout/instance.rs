@@ -274,6 +274,9 @@ impl Instance {
                 return Err(format!("{}: out of the box", t.name));
             }
             held(&t.name, t.held, p.layer, (p.x, p.y, bottom))?;
+            if p.layer == layers && matches!(t.held, HeldAt::Layer(_)) {
+                return Err(format!("{}: held in a layer that is not there", t.name));
+            }
             let (first, after, _) = self.kept_reach(&layout.heights, p.layer, o.h);
             // Above the top layer there may still be another kept item standing out.
             let after = if bottom + o.h > layout.bottom(layers) { usize::MAX } else { after };

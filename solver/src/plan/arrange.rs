@@ -135,7 +135,8 @@ fn kept_body(
         .map(Size::from)
         .find(|s| (s.w.steps_up(g), s.d.steps_up(g), s.h.steps_up(g)) == (turn.w, turn.d, turn.h))?;
     let (first, after, _) = built.instance.kept_reach(&places.heights, p.layer, turn.h);
-    let z = layers.get(p.layer).map_or(Length::ZERO, |l| l.bottom);
+    let top = layers.last().map_or(Length::ZERO, |l| l.bottom + l.height);
+    let z = layers.get(p.layer).map_or(top, |l| l.bottom);
     Some(Body {
         name: item.name.clone(),
         copy,

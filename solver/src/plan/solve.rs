@@ -11,7 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::job::{Contents, Job, Part, Tray};
 use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, build};
-use crate::layout::heights::candidates;
+use crate::layout::heights::{candidates, complete};
 use crate::layout::instance::{Cost, Instance, Layout};
 use crate::layout::lifts::forced;
 use crate::layout::search::search;
@@ -106,11 +106,12 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
     }
     outcome.stats.push(("nodes".into(), found.nodes.to_string()));
     outcome.claim.curves = if built.exact { "exact" } else { "searched" }.into();
-    outcome.claim.heights = if built.all_heights && !found.thinned { "all" } else { "candidates" }.into();
+    let all_heights = built.all_heights && complete(&built.instance, &candidates(&built.instance));
+    outcome.claim.heights = if all_heights && !found.thinned { "all" } else { "candidates" }.into();
     outcome.claim.bound_by = found.bound_by.into();
     let Some((layout, cost)) = found.layout else {
         // Without a tray chosen by the maker or with searched curves another arrangement might still do.
-        let proven = found.bound.is_none() && job.free.is_empty() && built.exact && built.all_heights;
+        let proven = found.bound.is_none() && job.free.is_empty() && built.exact && all_heights;
         if proven {
             outcome.claim.state = ClaimState::Impossible;
         }

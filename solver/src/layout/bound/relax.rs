@@ -193,10 +193,11 @@ impl<'a> Table<'a> {
         let s = self.instance.side;
         let mut out: Vec<Choice> = Vec::new();
         let mut bottom = 0;
-        for layer in 0..profile.len() {
+        // One more than there are: on the top of the last one.
+        for layer in 0..=profile.len() {
             let here = match item.held {
                 HeldAt::Free => true,
-                HeldAt::Layer(l) => l == layer,
+                HeldAt::Layer(l) => l == layer && l < profile.len(),
                 HeldAt::Point(_, _, z) => self.coarse || z == bottom,
             };
             for o in item.turns.iter().filter(|o| here && bottom + o.h <= self.instance.height) {
@@ -204,7 +205,8 @@ impl<'a> Table<'a> {
                 // What of it must lie within the trays' part of the layer, whatever its place.
                 let wide = (o.w - 2 * s).max(0) * (o.d - 2 * s).max(0);
                 // At coarse heights only its own height and its first layer are sure.
-                let (after, tall) = if self.coarse { (first + 1, o.h) } else { (after, top - bottom) };
+                let (after, tall) =
+                    if self.coarse { ((first + 1).min(profile.len()), o.h) } else { (after, top - bottom) };
                 let cost = o.w * o.d * tall;
                 let priced = cost * PARTS + wide * multipliers[first..after].iter().sum::<i64>();
                 let new = Choice { first, after, height: o.h, cost, priced, wide, least_wide: wide };
@@ -214,7 +216,7 @@ impl<'a> Table<'a> {
                     None => out.push(new),
                 }
             }
-            bottom += profile[layer];
+            bottom += profile.get(layer).copied().unwrap_or(0);
         }
         out
     }

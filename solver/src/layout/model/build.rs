@@ -193,7 +193,7 @@ impl Draft<'_> {
                 Reach::Out => {
                     let cost = floor * o.h as f64;
                     let column = self.binary(format!("put:{name}:L{l}-out:{shape}"), cost);
-                    self.stand_out(c, column, &format!("{name}:L{l}:{shape}"));
+                    self.stand_out(c, column, &format!("{name}:L{l}:{shape}"), self.bodies[b].held);
                     column
                 }
             };
@@ -234,7 +234,7 @@ impl Draft<'_> {
 
     /// A kept item that stands out of the top: nothing above its layer is higher, it ends in the box, and it stands
     /// on a layer that is used.
-    fn stand_out(&mut self, c: &Choice, column: usize, at: &str) {
+    fn stand_out(&mut self, c: &Choice, column: usize, at: &str, held: HeldAt) {
         let (layers, h) = (self.layers(), c.size.h as f64 / self.height);
         let mut top: Vec<_> = self.sum(c.layer..layers, 1.0).collect();
         if !top.is_empty() {
@@ -245,7 +245,11 @@ impl Draft<'_> {
             let mut lid: Vec<_> = self.sum(0..c.layer, 1.0).collect();
             lid.push((column, h));
             self.row(format!("under-lid:{at}"), lid, Sense::AtMost, 1.0);
-            let mut on: Vec<_> = self.used(c.layer - 1, -1.0).collect();
+        }
+        // Where it is held in a layer, that one must be there; else it may stand on the last one.
+        let floor = if matches!(held, HeldAt::Layer(_)) { Some(c.layer) } else { c.layer.checked_sub(1) };
+        if let Some(floor) = floor {
+            let mut on: Vec<_> = self.used(floor, -1.0).collect();
             on.push((column, 1.0));
             self.row(format!("on-layer:{at}"), on, Sense::AtMost, 0.0);
         }

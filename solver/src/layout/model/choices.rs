@@ -97,7 +97,9 @@ pub(super) fn choices(instance: &Instance, body: &Body<'_>, heights: &[Vec<i64>]
         }
     }
     if body.kept {
-        for layer in (0..=layers).filter(|&l| may_stand(body.held, l)) {
+        // In a layer means in one that there is: not on the last one.
+        let most = if matches!(body.held, HeldAt::Layer(_)) { layers } else { layers + 1 };
+        for layer in (0..most).filter(|&l| may_stand(body.held, l)) {
             for &shape in every.iter().filter(|&&s| body.shapes[s].h <= instance.height) {
                 out.push(Choice { layer, reach: Reach::Out, shape, size: body.shapes[shape] });
             }
