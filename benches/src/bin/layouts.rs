@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
-use traywright::layout::model::mps;
 use traywright_benches::case::{Case, read_cases};
+use traywright_benches::models::write_models;
 use traywright_benches::watched::{Run, decimals, or_dash};
 
 /// Runs the placement search on layout cases and prints a table.
@@ -58,8 +58,8 @@ fn main() -> ExitCode {
 fn work(args: &Args, folder: &Path) -> Result<bool, String> {
     let cases = read_cases(folder, &args.cases)?;
     if let Some(out) = &args.mps {
-        write_models(&cases, out)?;
-        return Ok(true);
+        let models = cases.iter().map(|case| (case.name.as_str(), case.instance()));
+        return write_models(models, out).map(|()| true);
     }
     print!("{:16} {:>8}", "case", "first s");
     for t in TIMES {
@@ -162,18 +162,4 @@ fn reports(rows: &[Row]) -> String {
         })
         .collect();
     format!("{:#}\n", serde_json::Value::Array(all))
-}
-
-fn write_models(cases: &[Case], out: &Path) -> Result<(), String> {
-    std::fs::create_dir_all(out).map_err(|e| format!("{}: {e}", out.display()))?;
-    for case in cases {
-        match mps(&case.instance()) {
-            Ok(text) => {
-                let file = out.join(format!("{}.mps", case.name));
-                std::fs::write(&file, text).map_err(|e| format!("{}: {e}", file.display()))?;
-            }
-            Err(e) => println!("{}: {e}: not written", case.name),
-        }
-    }
-    Ok(())
 }
