@@ -1,5 +1,6 @@
 //! Helpers that the workspace tests share.
 
+pub mod bare;
 pub mod model_jobs;
 pub mod mutate;
 pub mod sample;

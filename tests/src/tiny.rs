@@ -78,14 +78,18 @@ pub fn instance(random: &mut Random, most: Most) -> Instance {
         let (w, d) = (upto(random, most.body), upto(random, most.body));
         i.cover.push(Rect { x: random.below(3) as i64, y: random.below(2) as i64, w, d });
     }
-    if once_in(random, 5) {
+    // Blocked places may reach over the sides and lie on each other.
+    while once_in(random, 4) {
         let rect = Rect {
-            x: random.below(3) as i64,
-            y: random.below(2) as i64,
-            w: upto(random, 2),
-            d: upto(random, 2),
+            x: random.below(5) as i64 - 1,
+            y: random.below(4) as i64 - 1,
+            w: upto(random, 3),
+            d: upto(random, 3),
         };
         i.blocked.push((random.below(2), rect));
+        if once_in(random, 8) {
+            i.blocked.push((random.below(2), rect));
+        }
     }
     if once_in(random, 4) {
         i.height_rules = vec![(upto(random, 2), 2 + upto(random, 2)), (1, 1 + upto(random, 3))];

@@ -2,11 +2,13 @@
 
 use traywright::layout::bearing::unborne;
 use traywright::layout::heights::{candidates, complete};
-use traywright::layout::instance::Instance;
+use traywright::layout::instance::{Access, HeldAt, Instance, Option3};
 use traywright::layout::model::{self, ModelState};
+use traywright::layout::pack::Rect;
 use traywright::layout::search::{Found, search};
 use traywright::random::Random;
 use traywright::stop::Stop;
+use traywright_tests::bare::{bricks, empty, tray};
 use traywright_tests::tiny::{SMALL, TINY, instance, least_value, with_rims};
 
 /// What another way says of an instance.
@@ -157,4 +159,48 @@ fn small_problems_against_the_model() {
     tally.agree();
     assert!(open * 20 < tally.cases, "{open} left open by the model");
     assert!(tally.proven > 45 && tally.none > 25 && tally.missed * 50 < tally.cases, "{tally:?}");
+}
+
+/// Met among random problems: the room that a blocked place takes was counted over the sides of the box too.
+#[test]
+fn a_blocked_place_takes_no_room_outside_the_box() {
+    let mut i = empty(3, 4, 4, 2);
+    i.access = Access::LayerIndex;
+    i.height_rules = vec![(1, 4), (1, 3)];
+    i.blocked = vec![(0, Rect { x: 2, y: 0, w: 2, d: 2 })];
+    i.trays = vec![tray(0, (1, 3, 3)), tray(1, (2, 3, 1))];
+    i.trays[0].options = [(1, 3, 3), (3, 1, 3), (3, 3, 3)].map(|(w, d, h)| Option3 { w, d, h }).to_vec();
+    i.trays[0].span = 2;
+    i.trays[1].weight = 2;
+    assert_eq!(least_value(&i, &|_| true, STEPS), Some(Some(15)));
+    let found = found(&i, 30_000);
+    assert_eq!((found.layout.map(|(_, c)| c.value()), found.bound), (Some(15), Some(15)));
+}
+
+/// Met among random problems: what is held at a point may need a layer below it that no body is as high as.
+#[test]
+fn a_layer_below_what_is_held_has_the_height_it_needs() {
+    let mut i = empty(5, 5, 5, 2);
+    i.trays = vec![tray(0, (1, 4, 1)), tray(1, (2, 3, 2))];
+    i.trays[0].held = HeldAt::Layer(0);
+    i.trays[1].held = HeldAt::Point(1, 1, 3);
+    let found = found(&i, 30_000);
+    let value = 4 * 3 + 2 * 3 * 2;
+    assert_eq!((found.layout.map(|(_, c)| c.value()), found.bound), (Some(value), Some(value)));
+}
+
+/// Met among random problems: a kept item may stand on the top of the last layer.
+#[test]
+fn a_kept_item_stands_on_the_last_layer() {
+    let mut i = empty(4, 4, 5, 1);
+    i.trays = vec![tray(0, (4, 4, 2))];
+    i.kept = bricks(0, 1, [3, 3, 3]);
+    let found = found(&i, 30_000);
+    let (layout, cost) = found.layout.expect("a layout");
+    assert_eq!((layout.kept[0].layer, cost.value()), (1, 16 * 2 + 27));
+    assert!(found.bound.is_some_and(|b| b <= cost.value()));
+    // Held in a second layer it is not there: there is but one.
+    i.kept[0].held = HeldAt::Layer(1);
+    let held = search(&i, 1, 30_000, &Stop::never(), &mut |_, _| {});
+    assert!(held.layout.is_none() && held.bound.is_none());
 }

@@ -301,7 +301,7 @@ mod tests {
             *best = Some(best.map_or(v, |b: i64| b.min(v)));
             return;
         }
-        for layer in 0..layout.heights.len() {
+        for layer in 0..=layout.heights.len() {
             for x in 0..instance.width {
                 for y in 0..instance.depth {
                     if t < instance.trays.len() {

@@ -50,12 +50,16 @@ impl<'a> Table<'a> {
         let (c, s) = (instance.between, instance.side);
         let whole = (instance.width - 2 * s + c).max(0) * (instance.depth - 2 * s + c).max(0);
         let mut room = vec![whole; instance.most_layers];
-        for (l, r) in &instance.blocked {
-            // Play to the right of a tray may lie over a blocked place: count it less by that much. Blocked
-            // places that overlap each other would be counted twice, so only apart ones count.
-            let apart = !instance.blocked.iter().any(|(m, o)| l == m && o != r && o.overlaps(r));
+        for (k, (l, r)) in instance.blocked.iter().enumerate() {
+            // Blocked places that overlap each other would be counted twice, so only apart ones count.
+            let mut others = instance.blocked.iter().enumerate().filter(|(n, _)| *n != k);
+            let apart = !others.any(|(_, (m, o))| l == m && o.overlaps(r));
+            // What lies within the sides' play or outside the box is no room anyway.
+            let within = |from: i64, extent: i64, whole: i64| (from + extent).min(whole - s) - from.max(s);
+            let (w, d) = (within(r.x, r.w, instance.width), within(r.y, r.d, instance.depth));
             if let (Some(v), true) = (room.get_mut(*l), apart) {
-                *v -= (r.w - c - s).max(0) * (r.d - c - s).max(0);
+                // Play to the right of a tray may lie over a blocked place: it counts less by that much.
+                *v -= (w - c).max(0) * (d - c).max(0);
             }
         }
         Table { instance, grid: grid.to_vec(), coarse, known: BTreeMap::new(), room }
