@@ -12,14 +12,14 @@
 mod layer;
 
 use super::anneal::run;
-use super::bearing::unborne;
 use super::bound::relax::{Choice, PARTS};
 use super::bound::{Bounded, Profiles};
 use super::decode::Draft;
 use super::heights::candidates;
-use super::instance::{Access, Instance, KeptPlace, Layout, TrayPlace};
+use super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, TrayPlace};
 use super::lifts::{covers_over, forced};
 use super::mirror;
+use super::pack::Rect;
 use crate::stop::Stop;
 use layer::{Fit, Layers, Places, Question, least_area};
 
@@ -46,6 +46,8 @@ pub struct Pass {
 /// State that passes share: profiles already bounded, layers already decided.
 pub struct Exact<'a> {
     instance: &'a Instance,
+    /// The problem that plans answer to: the same with kept items free where this one holds them.
+    truth: &'a Instance,
     profiles: Profiles<'a>,
     layers: Layers,
     heights: Vec<i64>,
@@ -57,10 +59,24 @@ pub struct Exact<'a> {
 impl<'a> Exact<'a> {
     /// Ready for passes.
     pub fn new(instance: &'a Instance) -> Exact<'a> {
+        Exact::within(instance, instance)
+    }
+
+    /// Searches a restriction of `truth` (kept items held at places) for plans of `truth`; its bounds hold for the
+    /// restriction only.
+    pub fn within(instance: &'a Instance, truth: &'a Instance) -> Exact<'a> {
         let heights = candidates(instance);
         let profiles = Profiles::new(instance, &heights);
         let forced = if instance.access == Access::Lifts { forced(instance) } else { 0 };
-        Exact { instance, profiles, layers: Layers::default(), heights, forced, pack_nodes: FIRST_PACK_NODES }
+        Exact {
+            instance,
+            truth,
+            profiles,
+            layers: Layers::default(),
+            heights,
+            forced,
+            pack_nodes: FIRST_PACK_NODES,
+        }
     }
 
     /// The profile of this rank, for starts of other engines.
@@ -94,6 +110,7 @@ impl<'a> Exact<'a> {
     pub fn pass(&mut self, cutoff: i64, stop: &Stop) -> Pass {
         let mut pass = Walk {
             instance: self.instance,
+            truth: self.truth,
             layers: &mut self.layers,
             heights: &self.heights,
             stop,
@@ -143,6 +160,7 @@ impl<'a> Exact<'a> {
 /// One pass under way.
 struct Walk<'a, 'b> {
     instance: &'a Instance,
+    truth: &'a Instance,
     layers: &'b mut Layers,
     heights: &'b [i64],
     stop: &'b Stop,
@@ -285,8 +303,9 @@ impl Walk<'_, '_> {
         members.iter_mut().for_each(|m| m.sort_unstable());
         let bodies: Vec<Vec<(usize, Choice)>> =
             members.iter().map(|m| m.iter().map(|&(b, i)| (b, p.chosen[i])).collect()).collect();
-        // More than one layer, or none: on the top of the last one.
-        if p.chosen.iter().any(|c| c.after - c.first != 1) {
+        // More than one layer, or none (on the top of the last one).
+        let couples = |b: usize, c: &Choice| c.after - c.first != 1 && !(c.after > c.first && self.settled(b));
+        if p.bodies.iter().zip(&p.chosen).any(|((b, _), c)| couples(*b, c)) {
             let slack = Some(self.cutoff - least);
             for (l, members) in bodies.iter().enumerate() {
                 match self.ask(l, members, i64::MAX / 4, slack) {
@@ -335,6 +354,14 @@ impl Walk<'_, '_> {
         }
     }
 
+    /// Whether place and outline of a body are given, so that it does not couple the layers it reaches into.
+    fn settled(&self, body: usize) -> bool {
+        match body.checked_sub(self.instance.trays.len()).and_then(|k| self.instance.kept.get(k)) {
+            Some(k) => matches!(k.held, HeldAt::Point(..)) && k.turns.len() == 1,
+            None => false,
+        }
+    }
+
     fn ask(&mut self, layer: usize, bodies: &[(usize, Choice)], budget: i64, slack: Option<i64>) -> Fit {
         self.layers.fit(
             &Question { instance: self.instance, layer, bodies, budget, slack },
@@ -352,8 +379,10 @@ impl Walk<'_, '_> {
     /// Takes a plan, turned about in the ways that cost nothing; what it costs beyond `least` is a doubt. Says whether it
     /// cost no more than that.
     fn offer(&mut self, layout: Layout, least: i64) -> bool {
-        let Some((layout, value)) = mirror::best(self.instance, &layout) else {
+        let Some((layout, value)) = mirror::best(self.truth, &layout) else {
+            // Nothing rests as it lies: a short annealing looks for places near by.
             self.doubt = self.doubt.min(least);
+            self.anneal(&layout);
             return false;
         };
         if value > least {
@@ -369,23 +398,23 @@ impl Walk<'_, '_> {
     /// Layers that share bodies are placed together by a short annealing from this assignment.
     fn joint(&mut self, p: &Profile, least: i64) {
         self.doubt = self.doubt.min(least);
+        let spots = vec![(usize::MAX, 0, 0); p.bodies.len()];
+        let layout = self.layout(p, &spots);
+        self.anneal(&layout);
+    }
+
+    /// A short annealing from a layout; what lies front left is placed first, larger bodies before smaller ones.
+    fn anneal(&mut self, layout: &Layout) {
         if self.joint_tries >= JOINT_TRIES {
             return;
         }
         self.joint_tries += 1;
-        let spots = vec![(usize::MAX, 0, 0); p.bodies.len()];
-        let layout = self.layout(p, &spots);
         let n = self.instance.trays.len();
-        let mut order: Vec<usize> = p.bodies.iter().map(|(b, _)| *b).collect();
-        let area = |b: &usize| {
-            let rect = if *b < n {
-                self.instance.tray_rect(*b, &layout.trays[*b])
-            } else {
-                self.instance.kept_rect(*b - n, &layout.kept[*b - n])
-            };
-            std::cmp::Reverse(rect.w * rect.d)
-        };
-        order.sort_by_key(area);
+        let rects = layout.trays.iter().enumerate().map(|(i, t)| self.instance.tray_rect(i, t));
+        let rects: Vec<Rect> =
+            rects.chain(layout.kept.iter().enumerate().map(|(k, p)| self.instance.kept_rect(k, p))).collect();
+        let mut order: Vec<usize> = (0..n + layout.kept.len()).collect();
+        order.sort_by_key(|&b| (rects[b].y, rects[b].x, std::cmp::Reverse(rects[b].w * rects[b].d)));
         let draft = Draft {
             heights: layout.heights.clone(),
             trays: layout.trays.iter().map(|t| (t.layer, t.span, t.option)).collect(),
@@ -393,12 +422,11 @@ impl Walk<'_, '_> {
             order,
         };
         let (best, _) = run(self.instance, self.heights, draft, 1, JOINT_STEPS, self.stop);
-        if let Some(best) = best
-            && best.value <= self.cutoff
-            && unborne(self.instance, &best.layout) == 0
+        if let Some((layout, value)) = best.and_then(|b| mirror::best(self.truth, &b.layout))
+            && value <= self.cutoff
         {
-            self.cutoff = best.value - 1;
-            self.best = Some((best.layout, best.value));
+            self.cutoff = value - 1;
+            self.best = Some((layout, value));
         }
     }
 

@@ -14,6 +14,7 @@ pub mod menu;
 pub mod mirror;
 pub mod model;
 pub mod pack;
+pub mod patterns;
 pub mod search;
 pub mod settle;
 pub mod slab;

@@ -12,6 +12,7 @@ use super::decode::Draft;
 use super::exact::{Exact, Pass};
 use super::heights::candidates;
 use super::instance::{Cost, Instance, Layout, TrayPlace};
+use super::patterns::patterns;
 use crate::random::Random;
 use crate::stop::Stop;
 
@@ -73,6 +74,9 @@ pub fn search(
     }
     let profiles: Vec<Vec<i64>> =
         (0..STARTS).map_while(|r| exact.profile(r).map(|p| p.heights.clone())).collect();
+    // Beside the problem itself, restrictions with kept items held: good for plans, not for bounds.
+    let restricted = patterns(instance);
+    let mut sides: Vec<Option<(Exact, Ladder)>> = restricted.iter().map(|_| None).collect();
     let mut random = Random::new(seed);
     let mut pool: Vec<Option<Best>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
@@ -93,7 +97,20 @@ pub fn search(
         };
         // The heuristic comes first: the exact side joins when the first round is over.
         let slice = stop.share(if round > 0 { ladder.slice } else { 0 });
-        let (ends, packed) = rayon::join(anneal, || ladder.work(&mut exact, &slice));
+        // Every other round belongs to one of the restrictions.
+        let side = if round % 2 == 0 && !sides.is_empty() { Some(round / 2 % sides.len()) } else { None };
+        let (ends, packed) = rayon::join(anneal, || match side {
+            Some(s) => {
+                let (exact, side) = sides[s].get_or_insert_with(|| {
+                    let mut exact = Exact::within(&restricted[s], instance);
+                    let bound = exact.area_bound();
+                    (exact, Ladder::new(bound))
+                });
+                side.best = ladder.best;
+                side.work(exact, &slice)
+            }
+            None => ladder.work(&mut exact, &slice),
+        });
         found.nodes += steps * RUNS as u64 + slice.spent();
         for (slot, end) in pool.iter_mut().zip(ends) {
             if let Some(end) = end.filter(|e| slot.as_ref().is_none_or(|b| e.value < b.value)) {

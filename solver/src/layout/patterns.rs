@@ -1,0 +1,81 @@
+//! Likely places of kept items: with these held, layers no longer share free bodies and can be packed one by one.
+
+use super::instance::{HeldAt, Instance, Option3};
+
+/// Restrictions of an instance in which every free kept item stands on the floor at a given place: in a row along the
+/// front, along the left side, in the corners, in a block; with each way of turning. Empty where there is none to place.
+pub fn patterns(instance: &Instance) -> Vec<Instance> {
+    let free: Vec<usize> =
+        (0..instance.kept.len()).filter(|&k| instance.kept[k].held == HeldAt::Free).collect();
+    if free.is_empty() {
+        return Vec::new();
+    }
+    let mut out: Vec<Instance> = Vec::new();
+    for turn in 0..2 {
+        let sizes: Vec<Option3> = free.iter().filter_map(|&k| pick(&instance.kept[k].turns, turn)).collect();
+        if sizes.len() < free.len() {
+            continue;
+        }
+        for places in [
+            row(instance.width, &sizes, false),
+            row(instance.depth, &sizes, true),
+            corners(instance, &sizes),
+            row(2 * sizes.iter().map(|s| s.w).max().unwrap_or(0), &sizes, false),
+        ] {
+            let inside =
+                |(s, p): (&Option3, &(i64, i64))| p.0 + s.w <= instance.width && p.1 + s.d <= instance.depth;
+            if places.len() < sizes.len() || !sizes.iter().zip(&places).all(inside) {
+                continue;
+            }
+            let mut held = instance.clone();
+            for ((&k, size), &(x, y)) in free.iter().zip(&sizes).zip(&places) {
+                held.kept[k].turns = vec![*size];
+                held.kept[k].held = HeldAt::Point(x, y, 0);
+            }
+            let same = |o: &Instance| {
+                o.kept.iter().zip(&held.kept).all(|(a, b)| a.held == b.held && a.turns == b.turns)
+            };
+            if !out.iter().any(same) {
+                out.push(held);
+            }
+        }
+    }
+    out
+}
+
+/// The lowest way to stand, turned or not.
+fn pick(turns: &[Option3], turn: usize) -> Option<Option3> {
+    let low = turns.iter().map(|o| o.h).min()?;
+    let lowest: Vec<Option3> = turns.iter().copied().filter(|o| o.h == low).collect();
+    lowest.get(turn).or(lowest.first()).copied()
+}
+
+/// Side by side from the left front corner, in further rows behind where the first is full.
+fn row(length: i64, sizes: &[Option3], along_depth: bool) -> Vec<(i64, i64)> {
+    let (mut along, mut across, mut thick) = (0, 0, 0);
+    let mut out = Vec::with_capacity(sizes.len());
+    for s in sizes {
+        let (w, d) = if along_depth { (s.d, s.w) } else { (s.w, s.d) };
+        if along > 0 && along + w > length {
+            across += thick;
+            (along, thick) = (0, 0);
+        }
+        out.push(if along_depth { (across, along) } else { (along, across) });
+        along += w;
+        thick = thick.max(d);
+    }
+    out
+}
+
+/// One in each corner; nothing for more than four.
+fn corners(instance: &Instance, sizes: &[Option3]) -> Vec<(i64, i64)> {
+    if sizes.len() > 4 {
+        return Vec::new();
+    }
+    let corner = |(i, s): (usize, &Option3)| {
+        let x = if i % 2 == 1 { instance.width - s.w } else { 0 };
+        let y = if i / 2 == 1 { instance.depth - s.d } else { 0 };
+        (x, y)
+    };
+    sizes.iter().enumerate().map(corner).collect()
+}
