@@ -15,7 +15,7 @@ use super::instance::{Access, Instance};
 use relax::Table;
 
 /// Most profiles looked at one by one for one number of layers.
-pub const MOST_PROFILES: usize = 60_000;
+pub const MOST_PROFILES: usize = 100_000;
 
 /// A profile with what no plan of it can be below.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! A job as a placement problem: everything onto the grid, rounded so that no answer is too small.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex};
 
 use super::instance::{Access, HeldAt, Instance, KeptItem, Option3, Rims, TrayItem};
@@ -11,8 +11,10 @@ use crate::finding::{Finding, Severity};
 use crate::job::{AccessOrder, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
 use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
-use crate::tray::{OptionLimits, TrayNeeds, needs, options, place, slice};
+use crate::tray::{OptionLimits, TrayNeeds, needs, options_at, place, slice};
 
+/// Rungs of the even part of the ladder of heights, for poured contents.
+const RUNGS: i64 = 32;
 /// Outlines kept per tray.
 const OUTLINES: usize = 150;
 
@@ -99,8 +101,11 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
         exact: true,
         all_heights: true,
     };
+    built.needs = trays.iter().map(|tray| Arc::new(needs(job, tray))).collect();
+    let (ladder, whole) = shared_heights(&built.needs, height, job.layers.most);
+    built.all_heights = whole;
     for (i, tray) in trays.iter().enumerate() {
-        let own = Arc::new(needs(job, tray));
+        let own = built.needs[i].clone();
         let limits = OptionLimits {
             most_w: width - 2 * side,
             most_d: depth - 2 * side,
@@ -108,7 +113,9 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
             most_h: height,
             count: OUTLINES,
         };
-        let found = options(&own, &limits);
+        let least = own.least_clear().map_or(1, |u| u + own.base_steps());
+        let fitting: Vec<i64> = ladder.iter().copied().filter(|h| *h >= least).collect();
+        let found = options_at(&own, &limits, &fitting);
         let mut list = found.list;
         if let Some((w, d)) = job.wishes.largest_tray {
             let (w, d) = (w.steps_down(g), d.steps_down(g));
@@ -130,7 +137,7 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
             ));
         }
         built.exact &= found.exact;
-        built.all_heights &= found.heights_complete;
+        built.all_heights &= found.all_points && !own.has_soft();
         for copy in 1..=tray.count {
             built.instance.trays.push(TrayItem {
                 name: copy_name(&tray.name, copy, tray.count),
@@ -144,7 +151,6 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
             });
             built.trays.push((i, copy));
         }
-        built.needs.push(own);
     }
     for (k, item) in job.kept.iter().enumerate() {
         let turns = turns(item, &built.instance, g);
@@ -172,6 +178,35 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
     } else {
         Err(findings)
     }
+}
+
+/// Outer heights at which every tray is sized, and whether they are all at which some tray's needs change.
+///
+/// All trays share one ladder, so that few layer heights make many profiles: where there are more than can be
+/// combined for so many layers, those go whose next higher neighbour is relatively nearest.
+fn shared_heights(needs: &[Arc<TrayNeeds>], height: i64, layers: usize) -> (Vec<i64>, bool) {
+    let breaks = needs.iter().flat_map(|n| n.breakpoints().into_iter().map(|u| u + n.base_steps()));
+    let mut all: BTreeSet<i64> = breaks.filter(|h| *h <= height).collect();
+    if needs.iter().any(|n| n.has_soft()) {
+        let rung = (height / RUNGS).max(1);
+        all.extend((1..=RUNGS).map(|i| i * rung).chain([height]));
+    }
+    let mut heights: Vec<i64> = all.into_iter().collect();
+    let most = match layers {
+        0..=2 => 64,
+        3 => 40,
+        4 => 20,
+        5 => 13,
+        _ => 10,
+    };
+    let whole = heights.len() <= most;
+    while heights.len() > most {
+        // In millionths of the lower height.
+        let gap = |i: &usize| (heights[i + 1] - heights[*i]) * 1_000_000 / heights[*i].max(1);
+        let nearest = (0..heights.len() - 1).min_by_key(gap).unwrap_or(0);
+        heights.remove(nearest);
+    }
+    (heights, whole)
 }
 
 /// A name as lifts tell it: with the number of the copy where there are several.

@@ -34,6 +34,23 @@ struct Placed {
     kept: bool,
 }
 
+/// A draft that decodes to a layout or to one much like it: what lies front left is placed first, larger bodies before
+/// smaller ones.
+pub fn drafted(instance: &Instance, layout: &Layout) -> Draft {
+    let n = layout.trays.len();
+    let rects = layout.trays.iter().enumerate().map(|(i, t)| instance.tray_rect(i, t));
+    let rects: Vec<Rect> =
+        rects.chain(layout.kept.iter().enumerate().map(|(k, p)| instance.kept_rect(k, p))).collect();
+    let mut order: Vec<BodyId> = (0..n + layout.kept.len()).collect();
+    order.sort_by_key(|&b| (rects[b].y, rects[b].x, std::cmp::Reverse(rects[b].w * rects[b].d)));
+    Draft {
+        heights: layout.heights.clone(),
+        trays: layout.trays.iter().map(|t| (t.layer, t.span, t.option)).collect(),
+        kept: layout.kept.iter().map(|k| (k.layer, k.turn)).collect(),
+        order,
+    }
+}
+
 /// Places every body of a draft in its order, each as far to the front, then to the left, as it goes.
 pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
     let layers = draft.heights.len();

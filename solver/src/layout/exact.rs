@@ -14,12 +14,11 @@ mod layer;
 use super::anneal::run;
 use super::bound::relax::{Choice, PARTS};
 use super::bound::{Bounded, Profiles};
-use super::decode::Draft;
+use super::decode::drafted;
 use super::heights::candidates;
 use super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, TrayPlace};
 use super::lifts::{covers_over, forced};
 use super::mirror;
-use super::pack::Rect;
 use crate::stop::Stop;
 use layer::{Fit, Layers, Places, Question, least_area};
 
@@ -33,10 +32,12 @@ const JOINT_TRIES: usize = 12;
 /// What came of a pass.
 #[derive(Clone, Debug)]
 pub struct Pass {
-    /// A plan within the cutoff, the best that was met.
+    /// The best plan that was met, with its true value (which may lie above the cutoff).
     pub best: Option<(Layout, i64)>,
-    /// No plan costs less than this.
+    /// No plan costs less than this (by the price of the problem searched).
     pub bound: i64,
+    /// The least price met: the cutoff that is left, and one.
+    pub met: i64,
     /// The stop ended it.
     pub stopped: bool,
     /// Some packing was not decided with the nodes it had: the next pass gives more.
@@ -62,8 +63,8 @@ impl<'a> Exact<'a> {
         Exact::within(instance, instance)
     }
 
-    /// Searches a restriction of `truth` (kept items held at places) for plans of `truth`; its bounds hold for the
-    /// restriction only.
+    /// Searches an easier problem (kept items held at places, lifts without weight) for plans of `truth`; its bounds hold
+    /// for that problem only.
     pub fn within(instance: &'a Instance, truth: &'a Instance) -> Exact<'a> {
         let heights = candidates(instance);
         let profiles = Profiles::new(instance, &heights);
@@ -147,9 +148,10 @@ impl<'a> Exact<'a> {
             }
         }
         let undecided = pass.undecided;
-        let found = pass.best.as_ref().map_or(i64::MAX, |b| b.1);
-        let bound = if pass.stopped { i64::MIN } else { pass.doubt.min(found).min(cutoff.saturating_add(1)) };
-        let pass = Pass { best: pass.best, bound, stopped: pass.stopped, undecided };
+        // Every plan taken lowered the cutoff below its own price.
+        let bound = if pass.stopped { i64::MIN } else { pass.doubt.min(pass.cutoff.saturating_add(1)) };
+        let met = pass.cutoff.saturating_add(1);
+        let pass = Pass { best: pass.best, met, bound, stopped: pass.stopped, undecided };
         if undecided && !pass.stopped {
             self.pack_nodes = self.pack_nodes.saturating_mul(4);
         }
@@ -304,7 +306,8 @@ impl Walk<'_, '_> {
         let bodies: Vec<Vec<(usize, Choice)>> =
             members.iter().map(|m| m.iter().map(|&(b, i)| (b, p.chosen[i])).collect()).collect();
         // More than one layer, or none (on the top of the last one).
-        let couples = |b: usize, c: &Choice| c.after - c.first != 1 && !(c.after > c.first && self.settled(b));
+        let couples =
+            |b: usize, c: &Choice| c.after - c.first != 1 && !(c.after > c.first && self.settled(b));
         if p.bodies.iter().zip(&p.chosen).any(|((b, _), c)| couples(*b, c)) {
             let slack = Some(self.cutoff - least);
             for (l, members) in bodies.iter().enumerate() {
@@ -385,14 +388,23 @@ impl Walk<'_, '_> {
             self.anneal(&layout);
             return false;
         };
-        if value > least {
+        let own = self.take(layout, value);
+        if own > least {
             self.doubt = self.doubt.min(least);
         }
-        if value <= self.cutoff {
-            self.cutoff = value - 1;
+        own <= least
+    }
+
+    /// Keeps a plan, and searches for better ones only: better by this problem's own price, which may leave lifts out.
+    fn take(&mut self, layout: Layout, value: i64) -> i64 {
+        let own = self.instance.cost(&layout).value();
+        if own <= self.cutoff {
+            self.cutoff = own - 1;
+        }
+        if self.best.as_ref().is_none_or(|b| value < b.1) {
             self.best = Some((layout, value));
         }
-        value <= least
+        own
     }
 
     /// Layers that share bodies are placed together by a short annealing from this assignment.
@@ -403,30 +415,16 @@ impl Walk<'_, '_> {
         self.anneal(&layout);
     }
 
-    /// A short annealing from a layout; what lies front left is placed first, larger bodies before smaller ones.
+    /// A short annealing from a layout.
     fn anneal(&mut self, layout: &Layout) {
         if self.joint_tries >= JOINT_TRIES {
             return;
         }
         self.joint_tries += 1;
-        let n = self.instance.trays.len();
-        let rects = layout.trays.iter().enumerate().map(|(i, t)| self.instance.tray_rect(i, t));
-        let rects: Vec<Rect> =
-            rects.chain(layout.kept.iter().enumerate().map(|(k, p)| self.instance.kept_rect(k, p))).collect();
-        let mut order: Vec<usize> = (0..n + layout.kept.len()).collect();
-        order.sort_by_key(|&b| (rects[b].y, rects[b].x, std::cmp::Reverse(rects[b].w * rects[b].d)));
-        let draft = Draft {
-            heights: layout.heights.clone(),
-            trays: layout.trays.iter().map(|t| (t.layer, t.span, t.option)).collect(),
-            kept: layout.kept.iter().map(|k| (k.layer, k.turn)).collect(),
-            order,
-        };
+        let draft = drafted(self.instance, layout);
         let (best, _) = run(self.instance, self.heights, draft, 1, JOINT_STEPS, self.stop);
-        if let Some((layout, value)) = best.and_then(|b| mirror::best(self.truth, &b.layout))
-            && value <= self.cutoff
-        {
-            self.cutoff = value - 1;
-            self.best = Some((layout, value));
+        if let Some((layout, value)) = best.and_then(|b| mirror::best(self.truth, &b.layout)) {
+            self.take(layout, value);
         }
     }
 

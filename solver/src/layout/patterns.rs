@@ -1,10 +1,25 @@
 //! Likely places of kept items: with these held, layers no longer share free bodies and can be packed one by one.
 
-use super::instance::{HeldAt, Instance, Option3};
+use super::instance::{Access, HeldAt, Instance, Option3};
+
+/// Easier problems beside an instance: lifts cost nothing in them, and free kept items are held.
+///
+/// What they find must be judged by the instance itself; what they prove holds for themselves only.
+pub fn easier(instance: &Instance) -> Vec<Instance> {
+    let mut all = patterns(instance);
+    let weighs = instance.access == Access::Lifts && instance.trays.iter().any(|t| t.weight > 0);
+    if weighs {
+        all.insert(0, instance.clone());
+    }
+    for i in &mut all {
+        i.trays.iter_mut().filter(|_| i.access == Access::Lifts).for_each(|t| t.weight = 0);
+    }
+    all
+}
 
 /// Restrictions of an instance in which every free kept item stands on the floor at a given place: in a row along the
 /// front, along the left side, in the corners, in a block; with each way of turning. Empty where there is none to place.
-pub fn patterns(instance: &Instance) -> Vec<Instance> {
+fn patterns(instance: &Instance) -> Vec<Instance> {
     let free: Vec<usize> =
         (0..instance.kept.len()).filter(|&k| instance.kept[k].held == HeldAt::Free).collect();
     if free.is_empty() {

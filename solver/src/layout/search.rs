@@ -8,11 +8,11 @@ use rayon::prelude::*;
 
 use super::anneal::{Best, first_draft, run};
 use super::bearing::unborne;
-use super::decode::Draft;
+use super::decode::{Draft, drafted};
 use super::exact::{Exact, Pass};
 use super::heights::candidates;
 use super::instance::{Cost, Instance, Layout, TrayPlace};
-use super::patterns::patterns;
+use super::patterns::easier;
 use crate::random::Random;
 use crate::stop::Stop;
 
@@ -74,8 +74,8 @@ pub fn search(
     }
     let profiles: Vec<Vec<i64>> =
         (0..STARTS).map_while(|r| exact.profile(r).map(|p| p.heights.clone())).collect();
-    // Beside the problem itself, restrictions with kept items held: good for plans, not for bounds.
-    let restricted = patterns(instance);
+    // Beside the problem itself, easier ones: good for plans, not for bounds.
+    let restricted = easier(instance);
     let mut sides: Vec<Option<(Exact, Ladder)>> = restricted.iter().map(|_| None).collect();
     let mut random = Random::new(seed);
     let mut pool: Vec<Option<Best>> = vec![None; RUNS];
@@ -97,7 +97,7 @@ pub fn search(
         };
         // The heuristic comes first: the exact side joins when the first round is over.
         let slice = stop.share(if round > 0 { ladder.slice } else { 0 });
-        // Every other round belongs to one of the restrictions.
+        // Every other round belongs to one of the easier problems.
         let side = if round % 2 == 0 && !sides.is_empty() { Some(round / 2 % sides.len()) } else { None };
         let (ends, packed) = rayon::join(anneal, || match side {
             Some(s) => {
@@ -106,7 +106,6 @@ pub fn search(
                     let bound = exact.area_bound();
                     (exact, Ladder::new(bound))
                 });
-                side.best = ladder.best;
                 side.work(exact, &slice)
             }
             None => ladder.work(&mut exact, &slice),
@@ -124,6 +123,13 @@ pub fn search(
             if found.layout.as_ref().is_none_or(|(_, c)| cost.value() < c.value()) {
                 found.layout = Some((layout, cost));
             }
+        }
+        if let Some((layout, cost)) = &found.layout
+            && pool.iter().flatten().all(|b| b.value > cost.value())
+        {
+            // The annealing goes on from what the exact side met.
+            let draft = drafted(instance, layout);
+            pool[0] = Some(Best { value: cost.value(), layout: layout.clone(), draft });
         }
         let value = found.layout.as_ref().map(|(_, c)| c.value());
         if ladder.passes > 0 {
@@ -172,19 +178,21 @@ impl Ladder {
 
     /// Passes with rising cutoffs until the slice is spent or nothing more can be proven; the best plan met.
     fn work(&mut self, exact: &mut Exact, slice: &Stop) -> Option<Layout> {
-        let mut met = None;
+        let mut met: Option<(Layout, i64)> = None;
         while !slice.now() {
             let Some(cutoff) = self.cutoff(exact.ceiling()) else { break };
             let pass = exact.pass(cutoff, slice);
             self.climb(cutoff, &pass, exact.ceiling());
-            if let Some((layout, value)) = pass.best
-                && self.best.is_none_or(|b| value < b)
+            if pass.met <= cutoff {
+                self.best = Some(self.best.map_or(pass.met, |b| b.min(pass.met)));
+            }
+            if let Some(best) = pass.best
+                && met.as_ref().is_none_or(|m| best.1 < m.1)
             {
-                self.best = Some(value);
-                met = Some(layout);
+                met = Some(best);
             }
         }
-        met
+        met.map(|m| m.0)
     }
 
     fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) {
@@ -193,13 +201,13 @@ impl Ladder {
             return;
         }
         self.passes += 1;
-        if pass.best.is_none() && pass.bound > ceiling {
+        if pass.best.is_none() && pass.met > ceiling && pass.bound > ceiling {
             // Everything was searched.
             self.bound = None;
             self.done = true;
             return;
         }
-        let doubtful = pass.bound <= cutoff && pass.best.as_ref().is_none_or(|b| pass.bound < b.1);
+        let doubtful = pass.bound <= cutoff && pass.bound < pass.met;
         self.bound = self.bound.map(|b| b.max(pass.bound));
         // Doubts stay: a higher cutoff can only find plans, and only so far as it goes beyond them.
         let everything = cutoff >= self.best.map_or(ceiling, |b| b - 1);
