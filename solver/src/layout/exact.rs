@@ -19,6 +19,7 @@ use super::heights::candidates;
 use super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, TrayPlace};
 use super::lifts::{covers_over, forced};
 use super::mirror;
+use super::repair::repair;
 use crate::stop::Stop;
 use layer::{Fit, Layers, Places, Question, least_area};
 
@@ -26,6 +27,8 @@ use layer::{Fit, Layers, Places, Question, least_area};
 const JOINT_STEPS: u64 = 4_000;
 /// Nodes that one packing may take at first.
 const FIRST_PACK_NODES: u64 = 20_000;
+/// Tries of repairing bearing where a packing leaves bodies without.
+const REPAIRS: u64 = 3;
 /// Most of these tries in one pass.
 const JOINT_TRIES: usize = 12;
 
@@ -53,6 +56,8 @@ pub struct Exact<'a> {
     layers: Layers,
     heights: Vec<i64>,
     forced: i64,
+    /// Only profiles in which kept items can carry what stands above them.
+    carrying: bool,
     /// Nodes that one packing may take; raised when passes end in doubt.
     pack_nodes: u64,
 }
@@ -66,6 +71,7 @@ impl<'a> Exact<'a> {
     /// Searches an easier problem (kept items held at places, lifts without weight) for plans of `truth`; its bounds hold
     /// for that problem only.
     pub fn within(instance: &'a Instance, truth: &'a Instance) -> Exact<'a> {
+        let carrying = !std::ptr::eq(instance, truth) && truth.rims.is_some();
         let heights = candidates(instance);
         let profiles = Profiles::new(instance, &heights);
         let forced = if instance.access == Access::Lifts { forced(instance) } else { 0 };
@@ -76,6 +82,7 @@ impl<'a> Exact<'a> {
             layers: Layers::default(),
             heights,
             forced,
+            carrying,
             pack_nodes: FIRST_PACK_NODES,
         }
     }
@@ -129,6 +136,9 @@ impl<'a> Exact<'a> {
             if profile.bound + self.forced > pass.cutoff {
                 break;
             }
+            if self.carrying && !carries(self.instance, &profile.heights) {
+                continue;
+            }
             if profile.coarse {
                 pass.doubt = pass.doubt.min(profile.bound + self.forced);
                 continue;
@@ -157,6 +167,15 @@ impl<'a> Exact<'a> {
         }
         pass
     }
+}
+
+/// Whether every held kept item ends at the top of a layer, or has no layer above it.
+fn carries(instance: &Instance, heights: &[i64]) -> bool {
+    instance.kept.iter().filter(|k| matches!(k.held, HeldAt::Point(_, _, 0))).all(|k| {
+        let h = k.turns.first().map_or(0, |o| o.h);
+        let (_, after, top) = instance.kept_reach(heights, 0, h);
+        after == heights.len() || top == h
+    })
 }
 
 /// One pass under way.
@@ -382,7 +401,11 @@ impl Walk<'_, '_> {
     /// Takes a plan, turned about in the ways that cost nothing; what it costs beyond `least` is a doubt. Says whether it
     /// cost no more than that.
     fn offer(&mut self, layout: Layout, least: i64) -> bool {
-        let Some((layout, value)) = mirror::best(self.truth, &layout) else {
+        let turned = mirror::best(self.truth, &layout).or_else(|| {
+            let repaired = (0..REPAIRS).find_map(|seed| repair(self.truth, &layout, seed))?;
+            mirror::best(self.truth, &repaired)
+        });
+        let Some((layout, value)) = turned else {
             // Nothing rests as it lies: a short annealing looks for places near by.
             self.doubt = self.doubt.min(least);
             self.anneal(&layout);

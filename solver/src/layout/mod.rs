@@ -15,6 +15,7 @@ pub mod mirror;
 pub mod model;
 pub mod pack;
 pub mod patterns;
+pub mod repair;
 pub mod search;
 pub mod settle;
 pub mod slab;
