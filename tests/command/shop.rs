@@ -24,8 +24,10 @@ fn one_brief_on_every_stock_of_a_list() {
     let rows: Value = serde_json::from_str(&room.read("out/t.json")).unwrap();
     let rows = rows.as_array().unwrap();
     assert_eq!(rows.len(), wanted.len());
-    for row in rows {
-        assert_eq!(row["result"], "fits", "{row}");
+    let fitting: Vec<_> = rows.iter().filter(|r| r["result"] == "fits").collect();
+    assert_eq!(fitting.len(), 7, "all but the thickest");
+    assert!(rows[7]["result"] != "fits");
+    for row in fitting {
         let ml = |key: &str| row[key].as_f64().unwrap();
         let parts = ["contents_ml", "kept_ml", "cover_ml", "stock_ml", "voids_ml", "slack_ml", "overhead_ml"];
         let sum: f64 = parts.iter().map(|k| ml(k)).sum::<f64>() + ml("spare_ml");

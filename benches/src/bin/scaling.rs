@@ -152,7 +152,7 @@ fn all(args: &Args) -> Result<(), String> {
     let mut csv = String::from(
         "series,trays,parts,layers,sizing_s,bound_s,first_s,total_s,value_ml,bound_ml,gap_percent,plan_gap_percent,state,peak_mb\n",
     );
-    let mut panels = vec![Vec::new(), Vec::new(), Vec::new()];
+    let mut panels = [Vec::new(), Vec::new(), Vec::new()];
     for series in series().into_iter().filter(|s| s.name.contains(&args.series)) {
         println!("\nby {}, {} s a case", series.name, args.seconds);
         println!(

@@ -57,9 +57,8 @@ pub(super) const COLUMNS: [&str; 23] = [
 ];
 
 /// Columns that fit on a screen beside a name.
-pub(super) const SHORT: [&str; 9] = [
+pub(super) const SHORT: [&str; 8] = [
     "result",
-    "claim",
     "gap_percent",
     "wasted_ml",
     "stock_ml",
