@@ -41,8 +41,11 @@ fn freedom(whole: &Value, path: &Path, old: &Value, new: &Value) -> Freedom {
         // A plan cannot show how it was searched: only that a class is named.
         ["claim", "curves"] if ["exact", "searched"].contains(&word) => Freedom::Free,
         ["claim", "heights"] if ["all", "candidates"].contains(&word) => Freedom::Free,
-        // Nor that nothing is below its bound. The gap goes with it, so it has the room of the gap's rounding.
-        ["objective_mm3", "bound"] if mutate::near(old, new) => Freedom::Free,
+        // Nor that nothing is below its bound. The gap goes with it, so it has the room of the gap's rounding, and
+        // without a gap none.
+        ["objective_mm3", "bound"] if whole["claim"]["state"] == "gap" && mutate::near(old, new) => {
+            Freedom::Free
+        }
         // What is remarked beside a plan is no part of it; only codes must be known.
         ["findings"] | ["findings", _, "text"] => Freedom::Free,
         // Lists without a meaning in their order; nothing in them is lost or doubled.
