@@ -1,0 +1,140 @@
+//! The pieces of a tray: flat panels with their joints, as exact outlines and as solids in space.
+//!
+//! Outlines are nominal: what the finished piece measures. The width of the cut is allowed for in one named step at
+//! export, [`crate::draw`], and nowhere else.
+
+mod shape;
+
+pub use shape::{Edge, Ring, Spot};
+
+use crate::length::Length;
+use crate::place::Point;
+
+/// What a panel is in its tray.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// The floor.
+    Floor,
+    /// The outer wall at the least depth.
+    Front,
+    /// The outer wall at the greatest depth.
+    Back,
+    /// The outer wall at the least width.
+    Left,
+    /// The outer wall at the greatest width.
+    Right,
+    /// A divider: index into the plan's list of the tray.
+    Divider(usize),
+    /// The flat piece of a lid.
+    LidTop,
+    /// The piece under a lid that keeps it in place.
+    LidInset,
+}
+
+/// Which of a brief's stocks a panel is cut from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cut {
+    /// The stock of walls and lids.
+    Body,
+    /// The stock of floors.
+    Floor,
+    /// The stock of dividers.
+    Divider,
+}
+
+/// How the sides of an opening or of a notch meet what goes into them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Meets {
+    /// Nothing goes into it: a grip, a finger notch.
+    Nothing,
+    /// Another panel goes into it: the fit of the stock applies.
+    Panel,
+}
+
+/// A hole in a panel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Opening {
+    /// Its rim, clockwise.
+    pub ring: Ring,
+    /// What goes into it.
+    pub meets: Meets,
+}
+
+/// A place where a panel is cut only to a part of its thickness (a rebate).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Recess {
+    /// Its rim, counterclockwise, within the outline.
+    pub ring: Ring,
+    /// How deep it goes from the panel's good face (towards the pose's `-normal`) or from the back.
+    pub depth: Length,
+    /// Whether it is cut from the good face.
+    pub from_face: bool,
+}
+
+/// One of the six directions along the axes of the box.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Axis {
+    /// Width, rising.
+    Right,
+    /// Width, falling.
+    Left,
+    /// Depth, rising.
+    Back,
+    /// Depth, falling.
+    Front,
+    /// Height, rising.
+    Up,
+    /// Height, falling.
+    Down,
+}
+
+/// Where a panel is in its tray: a right-handed frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pose {
+    /// Where the panel's (0, 0) on its back face lies, in tray coordinates (the tray's outer left front bottom
+    /// corner is the origin).
+    pub origin: Point,
+    /// Direction of the panel's x.
+    pub x: Axis,
+    /// Direction of the panel's y.
+    pub y: Axis,
+    /// Direction from the back face to the good face: x × y.
+    pub normal: Axis,
+}
+
+/// One flat piece to cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Panel {
+    /// Letters that tell it from the other panels of its tray: `A`, `B`, … `AA`.
+    pub letter: String,
+    /// What it is, in words: "front wall".
+    pub name: String,
+    /// What it is.
+    pub role: Role,
+    /// What it is cut from.
+    pub cut: Cut,
+    /// Its thickness.
+    pub thickness: Length,
+    /// Its outer rim, counterclockwise seen on the good face.
+    pub outline: Ring,
+    /// Parts of the rim that another panel goes into (sides of slots open at the edge), as index of the edge of
+    /// [`Panel::outline`]: the stock's fit applies to them.
+    pub fitted: Vec<usize>,
+    /// Holes.
+    pub openings: Vec<Opening>,
+    /// Places cut to a part of the thickness.
+    pub recesses: Vec<Recess>,
+    /// Where it is in the tray.
+    pub pose: Pose,
+}
+
+/// All panels of one tray of a plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TrayPanels {
+    /// The tray's name, nested ones as `outer › inner`.
+    pub tray: String,
+    /// How many like trays of the plan are made of these panels.
+    pub copies: usize,
+    /// The panels, in the order of assembly.
+    pub panels: Vec<Panel>,
+}
