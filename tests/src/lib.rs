@@ -4,4 +4,5 @@ pub mod bare;
 pub mod model_jobs;
 pub mod mutate;
 pub mod sample;
+pub mod scenarios;
 pub mod tiny;
