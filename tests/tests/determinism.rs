@@ -87,8 +87,7 @@ fn another_seed_is_another_run() {
 
 /// Tables of a comparison and of a batch, and every plan within.
 fn tables(nodes: u64) -> Vec<(String, String)> {
-    let mut effort = Effort::default();
-    effort.options = options(nodes, 1);
+    let effort = Effort { options: options(nodes, 1), budget: None };
     let (shop, easy) = (folder().join("shop"), folder().join("easy/tides.toml"));
     let comparison = shop::compare(&easy, &shop.join("stocks.toml"), &[], &effort, &|_| {}).unwrap();
     let mut files = vec![
