@@ -83,12 +83,7 @@ pub(super) fn spare(job: &Job, scene: &Scene<'_>) -> String {
     };
     out.push_str("<table>\n");
     let height = format!("height, {}", u.sign());
-    out.push_str(&table_head(&[
-        ("", "Layer"),
-        ("n", &height),
-        ("n", "beside bodies, ml"),
-        ("n", "% of the layer"),
-    ]));
+    out.push_str(&table_head(&[("", "Layer"), ("n", &height), ("n", "free, ml"), ("n", "free, %")]));
     out.push_str("<tbody>\n");
     for n in (1..=scene.plan.layers.len()).rev() {
         let s = room::of_layer(scene, n);
@@ -97,12 +92,13 @@ pub(super) fn spare(job: &Job, scene: &Scene<'_>) -> String {
             "<tr>{}{}{}{}</tr>\n",
             cell("", "Layer", &n.to_string()),
             cell("n", "height", &u.mm(height)),
-            cell("n", "beside bodies, ml", &words::ml_f64(s.ml)),
-            cell("n", "% of the layer", &format!("{:.1}", s.percent))
+            cell("n", "free, ml", &words::ml_f64(s.ml)),
+            cell("n", "free, %", &format!("{:.1}", s.percent))
         ));
     }
     out.push_str(
-        "</tbody>\n</table>\n<p class=\"small soft\">Clearances between bodies count as spare room.</p>\n",
+        "</tbody>\n</table>\n<p class=\"small soft\">Free is what bodies of a layer leave beside them; clearances count as spare \
+         room.</p>\n",
     );
     wrap("spare", "Spare room", &out)
 }
