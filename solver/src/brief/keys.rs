@@ -3,8 +3,8 @@
 use super::form::{Form, Read, table, words};
 use super::reader::{MOST_TRAY_DEPTH, Path, Reader};
 use super::shape::{
-    Clearance, Count, Fit, HeightEntry, HeldKeys, OtherStock, Packing, Pair, Readings, SheetEntry, SpareRoom,
-    Stands, Triple,
+    Clearance, Count, FitEntry, HeightEntry, HeldKeys, OtherStock, Packing, Pair, Readings, SheetEntry,
+    SpareRoom, Stands, Triple,
 };
 use super::tree::{Node, Value};
 use super::value::{Mass, Measure, Percent, Play, Thousandths, Whole, Words};
@@ -96,18 +96,38 @@ table! {
         process: Process;
         /// How panels meet. Default finger for laser, butt for knife and saw.
         joint: Joint;
-        /// How much wider than the sheet a slot is cut: slip, press or a length. Default 0.
-        fit: Fit;
-        /// Full width that a cut removes. Default by process and material.
+        /// How much wider than the sheet a slot is cut: easy, push, press or a length; or a table with one for each joint. Default push.
+        fit: FitEntry;
+        /// Full width that a cut removes, not the half of it. Default by process and material.
         cut_width: Play;
         /// Whether its grain must run along panels. Default false.
         grain: bool;
-        /// Sheets it is sold in, each [width, depth] or [width, depth, price].
+        /// How many of its two faces may be seen. Default 2.
+        good_faces: Whole<1, 2>;
+        /// Sheets it is sold in, each [width, depth] or [width, depth, price], the width along the grain. Default by process.
         sheets: Vec<SheetEntry>;
+        /// Kept free along the edges of a sheet. Default by process.
+        margin: Play;
+        /// Least material left between two panels on a sheet. Default by process.
+        spacing: Play;
+        /// What cutting takes in time.
+        cutting: CuttingKeys;
         /// Floors and lids: another thickness, or another stock of the stock list. Default the same stock.
         floor: OtherStock;
         /// Dividers: another thickness, or another stock of the stock list. Default the same stock.
         divider: OtherStock;
+    }
+}
+
+table! {
+    /// What cutting takes in time.
+    struct CuttingKeys is "cutting" {
+        /// Millimetres cut in a second. Default by process, material and thickness.
+        speed: Thousandths<1, 1_000_000>;
+        /// Seconds to begin a line anew. Default by process.
+        pierce: Thousandths<0, 1_000_000>;
+        /// Minutes to set up one sheet. Default by process.
+        setup: Thousandths<0, 1_000_000>;
     }
 }
 

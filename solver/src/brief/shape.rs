@@ -444,7 +444,9 @@ pub(crate) struct Fit(pub(crate) Length);
 
 impl Fit {
     /// Goes together by hand and comes apart again: the middle of +0.1 to +0.2 mm (facts D15, common practice).
-    const SLIP: Length = Length::um(150);
+    const EASY: Length = Length::um(150);
+    /// Goes home by a firm push: in 6 mm plywood a slot drawn 5.8 mm, cut 0.2 mm wider (facts D12).
+    const PUSH: Length = Length::ZERO;
     /// Holds without glue: −0.05 mm (facts D15, common practice).
     const PRESS: Length = Length::um(-50);
 }
@@ -453,8 +455,9 @@ impl Read for Fit {
     fn form() -> Form {
         Form::Either(vec![
             Form::Words(&[
-                ("slip", "Slots 0.15 mm wider than the sheet."),
-                ("press", "Slots 0.05 mm narrower than the sheet."),
+                ("easy", "Slots 0.15 mm wider than the sheet: together by hand, and apart again."),
+                ("push", "Slots as wide as the sheet is thick: home by a firm push."),
+                ("press", "Slots 0.05 mm narrower than the sheet: they hold without glue."),
             ]),
             Form::Length,
         ])
@@ -462,9 +465,42 @@ impl Read for Fit {
 
     fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
         match &node.value {
-            Value::Text(t) if t.trim() == "slip" => Some(Fit(Fit::SLIP)),
+            Value::Text(t) if t.trim() == "easy" => Some(Fit(Fit::EASY)),
+            Value::Text(t) if t.trim() == "push" => Some(Fit(Fit::PUSH)),
             Value::Text(t) if t.trim() == "press" => Some(Fit(Fit::PRESS)),
             _ => super::value::Signed::read(node, path, reader).map(|s| Fit(s.0)),
+        }
+    }
+}
+
+table! {
+    /// How slots fit, joint by joint.
+    struct FitKeys is "fit" {
+        /// Corner combs. Default push.
+        finger: Fit;
+        /// Tabs in slots. Default push.
+        tab: Fit;
+        /// Dividers halved into each other. Default push.
+        halved: Fit;
+    }
+}
+
+/// One fit for all joints, or one a joint.
+#[derive(Clone, Debug)]
+pub(crate) enum FitEntry {
+    All(Fit),
+    EachJoint(Box<FitKeys>),
+}
+
+impl Read for FitEntry {
+    fn form() -> Form {
+        Form::Either(vec![Fit::form(), FitKeys::form()])
+    }
+
+    fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
+        match node.value {
+            Value::Table(_) => FitKeys::read(node, path, reader).map(Box::new).map(FitEntry::EachJoint),
+            _ => Fit::read(node, path, reader).map(FitEntry::All),
         }
     }
 }

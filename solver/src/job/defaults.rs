@@ -4,7 +4,7 @@
 //! source was found for. Every value can be set in the brief.
 
 use crate::job::material::Material;
-use crate::job::{Joint, Millionths, Process};
+use crate::job::{Cutting, Joint, Millionths, Process};
 use crate::length::Length;
 
 /// Step of the search.
@@ -113,6 +113,78 @@ pub fn cut_width(process: Process, material: Material, thickness: Length) -> Len
     }
 }
 
+/// Kept free along the edges of a sheet: clamps and a crooked edge for laser and saw; a knife starts from the
+/// clean edge that board is sold with (common practice, no source).
+pub fn margin(process: Process) -> Length {
+    match process {
+        Process::Laser | Process::Saw => Length::mm(5),
+        Process::Knife => Length::ZERO,
+    }
+}
+
+/// Material left between two panels: for a laser 2 mm, as webs below 0.5 mm may burn away and details below 1 mm are
+/// fragile (facts D8); knife and saw part two panels by one cut (common practice, no source).
+pub fn spacing(process: Process) -> Length {
+    match process {
+        Process::Laser => Length::mm(2),
+        Process::Knife | Process::Saw => Length::ZERO,
+    }
+}
+
+/// Sheets taken where a brief names none, width and depth: a small laser's blank (facts C24), a sheet of board, half
+/// a large panel cut to 1220 mm (facts C23); each followed by a larger one (common practice, no source).
+pub fn sheets(process: Process) -> &'static [(Length, Length)] {
+    const LASER: &[(Length, Length)] =
+        &[(Length::mm(600), Length::mm(400)), (Length::mm(1000), Length::mm(600))];
+    const KNIFE: &[(Length, Length)] = &[(Length::mm(1000), Length::mm(700))];
+    const SAW: &[(Length, Length)] =
+        &[(Length::mm(1220), Length::mm(610)), (Length::mm(2440), Length::mm(1220))];
+    match process {
+        Process::Laser => LASER,
+        Process::Knife => KNIFE,
+        Process::Saw => SAW,
+    }
+}
+
+/// Speed of a 60 W laser in µm/s at 3 mm and 6 mm, the middle of what was published (facts F4: plywood 12 to 18 mm/s,
+/// acrylic 10 to 15, fibreboard 15 to 20, at 6 mm 5 to 8; board 25 to 35 at 2 mm).
+const fn laser_speed(material: Material) -> [(Length, i64); 2] {
+    match material {
+        Material::Plywood | Material::Wood | Material::Unknown => {
+            [(Length::mm(3), 15_000), (Length::mm(6), 6_500)]
+        }
+        Material::Acrylic => [(Length::mm(3), 12_500), (Length::mm(6), 6_500)],
+        Material::Fibreboard => [(Length::mm(3), 17_500), (Length::mm(6), 6_500)],
+        Material::Board | Material::FoamBoard => [(Length::mm(2), 30_000), (Length::mm(6), 6_500)],
+    }
+}
+
+/// What cutting takes in time.
+///
+/// Laser: the published speed at the nearer thickness, slower in proportion where the sheet is thicker than that and
+/// never faster; 0.5 s to pierce and 5 min a sheet to lay it in, focus and take parts out. Knife: 10 mm/s with all its
+/// passes, 3 s to lay the ruler. Saw: 20 mm/s, 20 s to set the fence. All but the laser's speed: common practice, no source.
+pub fn cutting(process: Process, material: Material, thickness: Length) -> Cutting {
+    match process {
+        Process::Laser => {
+            let [thin, thick] = laser_speed(material);
+            let (at, speed) = if thickness <= thin.0 { thin } else { thick };
+            let slowed = i128::from(speed) * i128::from(at.nm()) / i128::from(thickness.nm().max(1));
+            // Between the two published thicknesses the straight line between their speeds.
+            let um_a_second = if thickness > thin.0 && thickness < thick.0 {
+                let (run, rise) = ((thick.0 - thin.0).nm(), thin.1 - thick.1);
+                let past = i128::from((thickness - thin.0).nm()) * i128::from(rise) / i128::from(run);
+                thin.1 - past as i64
+            } else {
+                i128::from(speed).min(slowed).max(1) as i64
+            };
+            Cutting { um_a_second, pierce_ms: 500, setup_ms: 300_000 }
+        }
+        Process::Knife => Cutting { um_a_second: 10_000, pierce_ms: 3_000, setup_ms: 120_000 },
+        Process::Saw => Cutting { um_a_second: 20_000, pierce_ms: 20_000, setup_ms: 300_000 },
+    }
+}
+
 /// Density in kg/m³: plywood 660 (facts C4), thin fibreboard 880 (facts C14), acrylic 1190 (facts C18),
 /// greyboard 645 (facts B18). Foam board and unknown materials have none.
 pub fn density(material: Material) -> Option<i64> {
@@ -168,6 +240,19 @@ mod tests {
         // 310 mm: half of 0.837 mm, 0.3 mm of spread and 0.1 mm of cut make 0.8185 mm.
         let (between, side) = clearance(Material::Plywood, Length::um(300), Length::mm(310));
         assert_eq!((between, side), (Length::um(500), Length::um(900)));
+    }
+
+    #[test]
+    fn speeds_are_the_published_ones() {
+        // Facts F4: birch 3 mm 12 to 18 mm/s, 6 mm 5 to 8; MDF 15 to 20; acrylic 10 to 15; board 2 mm 25 to 35.
+        let speed = |m, t| cutting(Process::Laser, m, t).um_a_second;
+        assert_eq!(speed(Material::Plywood, Length::mm(3)), 15_000);
+        assert_eq!(speed(Material::Plywood, Length::mm(1)), 15_000);
+        assert_eq!(speed(Material::Plywood, Length::um(4_500)), 10_750);
+        assert_eq!(speed(Material::Plywood, Length::mm(6)), 6_500);
+        assert_eq!(speed(Material::Plywood, Length::mm(12)), 3_250);
+        assert_eq!(speed(Material::Fibreboard, Length::mm(3)), 17_500);
+        assert_eq!(speed(Material::Board, Length::mm(2)), 30_000);
     }
 
     #[test]

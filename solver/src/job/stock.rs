@@ -64,12 +64,51 @@ pub struct Stock {
     pub joint: Joint,
     /// Full width that a cut removes.
     pub cut_width: Length,
-    /// How much wider than the sheet a slot is cut so that it goes together; negative for a press fit.
-    pub fit: Length,
+    /// How much wider than the sheet slots are cut so that they go together.
+    pub fit: Fits,
     /// Whether its grain must run along panels.
     pub grain: bool,
-    /// Sheets it is sold in.
+    /// Whether only one of its faces may be seen.
+    pub one_good_face: bool,
+    /// Sheets it is sold in; never empty.
     pub sheets: Vec<Sheet>,
+    /// Whether [`Stock::sheets`] is what is usual, because the brief names none.
+    pub sheets_assumed: bool,
+    /// Kept free along the edges of a sheet.
+    pub margin: Length,
+    /// Least material left between two panels on a sheet; the width of the cut comes on top.
+    pub spacing: Length,
+    /// What cutting takes in time.
+    pub cutting: Cutting,
+}
+
+/// How much wider than the sheet slots are cut, joint by joint; negative for a press fit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Fits {
+    /// Corner combs.
+    pub finger: Length,
+    /// Tabs in slots.
+    pub tab: Length,
+    /// Dividers halved into each other.
+    pub halved: Length,
+}
+
+impl Fits {
+    /// The same for all joints.
+    pub const fn all(fit: Length) -> Fits {
+        Fits { finger: fit, tab: fit, halved: fit }
+    }
+}
+
+/// What cutting takes in time: length / speed + lines × pierce + sheets × setup.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cutting {
+    /// Micrometres cut in a second.
+    pub um_a_second: i64,
+    /// Milliseconds to begin a line.
+    pub pierce_ms: i64,
+    /// Milliseconds to set up a sheet.
+    pub setup_ms: i64,
 }
 
 impl Stock {

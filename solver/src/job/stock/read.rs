@@ -1,13 +1,13 @@
 //! Stock tables and stock lists made exact.
 
-use crate::brief::keys::StockKeys;
+use crate::brief::keys::{CuttingKeys, StockKeys};
 use crate::brief::reader::{At, Field, Reader};
-use crate::brief::shape::OtherStock;
+use crate::brief::shape::{Fit, FitEntry, OtherStock, SheetEntry};
 use crate::brief::sources::{Sources, Spot};
 use crate::brief::{Written, add_stock_list, read_stocks};
 use crate::finding::Finding;
 use crate::job::material::{material, not_by_laser, unlisted_plastic};
-use crate::job::stock::{Process, Sheet, Stock};
+use crate::job::stock::{Cutting, Fits, Process, Sheet, Stock};
 use crate::job::{defaults, files};
 use crate::length::Length;
 use crate::place::Size;
@@ -191,16 +191,47 @@ pub(in crate::job) fn stock(
         process,
         joint: keys.joint.copied().unwrap_or_else(|| defaults::joint(process)),
         cut_width,
-        fit: keys.fit.copied().map_or(Length::ZERO, |f| f.0),
+        fit: fits(&keys.fit),
         grain: keys.grain.copied().unwrap_or(false),
-        sheets: sheets
-            .iter()
-            .map(|s| Sheet {
-                size: Size { w: s.width, d: s.depth, h: thickness },
-                price_hundredths: s.price_hundredths,
-            })
-            .collect(),
+        one_good_face: keys.good_faces.copied().is_some_and(|faces| faces.0 == 1),
+        sheets_assumed: sheets.is_empty(),
+        sheets: sheets_of(sheets, process, thickness),
+        margin: keys.margin.copied().map_or(defaults::margin(process), |p| p.0),
+        spacing: keys.spacing.copied().map_or(defaults::spacing(process), |p| p.0),
+        cutting: cutting(&keys.cutting, defaults::cutting(process, material, thickness)),
     })
+}
+
+/// The sheets that the brief names, or those that are usual.
+fn sheets_of(named: &[SheetEntry], process: Process, thickness: Length) -> Vec<Sheet> {
+    let sheet = |w, d, price_hundredths| Sheet { size: Size { w, d, h: thickness }, price_hundredths };
+    if named.is_empty() {
+        return defaults::sheets(process).iter().map(|&(w, d)| sheet(w, d, None)).collect();
+    }
+    named.iter().map(|s| sheet(s.width, s.depth, s.price_hundredths)).collect()
+}
+
+/// One fit for all joints, or one a joint; a push fit adds nothing to the thickness.
+fn fits(field: &Field<FitEntry>) -> Fits {
+    match field.value() {
+        None => Fits::default(),
+        Some(FitEntry::All(fit)) => Fits::all(fit.0),
+        Some(FitEntry::EachJoint(keys)) => {
+            let of = |field: &Field<Fit>| field.copied().map_or(Length::ZERO, |f| f.0);
+            Fits { finger: of(&keys.finger), tab: of(&keys.tab), halved: of(&keys.halved) }
+        }
+    }
+}
+
+/// What the brief says about times, the rest as is usual.
+fn cutting(field: &Field<CuttingKeys>, usual: Cutting) -> Cutting {
+    let Some(keys) = field.value() else { return usual };
+    Cutting {
+        // Thousandths of a millimetre, of a second, of a minute.
+        um_a_second: keys.speed.copied().map_or(usual.um_a_second, |v| v.0),
+        pierce_ms: keys.pierce.copied().map_or(usual.pierce_ms, |v| v.0),
+        setup_ms: keys.setup.copied().map_or(usual.setup_ms, |v| v.0 * 60),
+    }
 }
 
 /// Stock that a laser must not touch is refused; plastics that no list allows are warned of (facts E4 to E6).

@@ -82,7 +82,7 @@ fn inventories_make_trays_and_free_parts() {
 #[test]
 fn stock_lists_are_read_from_both_kinds_of_file() {
     let csv = "id;name;thickness;thickness_spread;density;process;joint;fit;cut_width;grain;sheets;floor;divider\n\
-        birch-3;birch plywood;3,1;0,4;;laser;finger;slip;0,2;yes;600 x 300 x 4,50 | 1220 x 2440;grey-2;2 mm\n\
+        birch-3;birch plywood;3,1;0,4;;laser;finger;easy;0,2;yes;600 x 300 x 4,50 | 1220 x 2440;grey-2;2 mm\n\
         grey-2;greyboard;2;;;;;;;;;;\n";
     let rows = stock::read_list("s.csv", csv).unwrap_or_else(|f| panic!("{f:#?}"));
     assert_eq!(rows.len(), 2);
@@ -90,7 +90,9 @@ fn stock_lists_are_read_from_both_kinds_of_file() {
     assert_eq!((birch.stock.thickness, birch.stock.spread), (Length::um(3_100), Some(Length::um(400))));
     assert_eq!((birch.floor.id.as_str(), birch.divider.thickness), ("grey-2", Length::mm(2)));
     assert!(birch.stock.grain);
-    assert_eq!(birch.stock.fit, Length::um(150));
+    assert_eq!(birch.stock.fit, Fits::all(Length::um(150)));
+    assert!(!birch.stock.sheets_assumed && rows[1].stock.sheets_assumed);
+    assert_eq!(rows[1].stock.sheets[0].size.w, Length::mm(1000));
     assert_eq!(birch.stock.sheets.len(), 2);
     assert_eq!(birch.stock.sheets[0].price_hundredths, Some(450));
     assert_eq!(birch.stock.sheets[1].size.d, Length::mm(2440));
