@@ -4,10 +4,13 @@
 //! export, [`crate::draw`], and nowhere else.
 
 mod shape;
+mod trays;
 
 pub use shape::{Edge, Ring, Spot};
+pub use trays::{Made, trays};
 
-use crate::length::Length;
+use crate::finding::Finding;
+use crate::length::{Length, Volume};
 use crate::place::Point;
 
 /// What a panel is in its tray.
@@ -25,10 +28,8 @@ pub enum Role {
     Right,
     /// A divider: index into the plan's list of the tray.
     Divider(usize),
-    /// The flat piece of a lid.
-    LidTop,
-    /// The piece under a lid that keeps it in place.
-    LidInset,
+    /// A lid: it seats on tabs of the walls and is lifted off again, so its slots always take the easy fit.
+    Lid,
 }
 
 /// Which of a brief's stocks a panel is cut from.
@@ -122,10 +123,40 @@ pub struct Panel {
     pub fitted: Vec<usize>,
     /// Holes.
     pub openings: Vec<Opening>,
+    /// Notches for fingers, which the outline follows.
+    pub notches: Vec<Notch>,
     /// Places cut to a part of the thickness.
     pub recesses: Vec<Recess>,
     /// Where it is in the tray.
     pub pose: Pose,
+    /// Names to engrave on the good face, where that is asked for.
+    pub marks: Vec<Mark>,
+}
+
+/// A notch for fingers at the rim of a panel: nothing goes into it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Notch {
+    /// Least corner of the rectangle that it takes from the panel, its lower corners being rounded within it.
+    pub at: Spot,
+    /// Its width.
+    pub w: Length,
+    /// How deep it goes from the rim.
+    pub d: Length,
+    /// Whether the tray is lifted by it; else it is for taking something out of a compartment.
+    pub grip: bool,
+}
+
+/// A line of text that may be engraved on a panel's good face.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mark {
+    /// What it says.
+    pub text: String,
+    /// The middle of the line.
+    pub middle: Spot,
+    /// Height of a capital letter.
+    pub height: Length,
+    /// The line must not be longer than this.
+    pub most: Length,
 }
 
 /// All panels of one tray of a plan.
@@ -135,6 +166,28 @@ pub struct TrayPanels {
     pub tray: String,
     /// How many like trays of the plan are made of these panels.
     pub copies: usize,
+    /// Which trays of the plan these are, as they are counted by [`trays()`].
+    pub placed: Vec<usize>,
     /// The panels, in the order of assembly.
     pub panels: Vec<Panel>,
+    /// What is worth knowing: joints that had to give way to glue, compartments that no notch opens.
+    pub notes: Vec<Finding>,
+}
+
+/// What is proven about the panels of one tray, in exact integers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Proof {
+    /// The tray's name.
+    pub tray: String,
+    /// How many panels it has.
+    pub panels: usize,
+    /// Pairs of panels that touch face to face.
+    pub joints: usize,
+    /// Slots that a tab (or a crossing divider) fills exactly: all of them.
+    pub slots: usize,
+    /// Volume of the panels by what they are cut from; the arcs of notches rounded down to whole nm².
+    pub volumes: Vec<(Cut, Volume)>,
+    /// How each panel comes into its place, in the order of the panels: the direction in which it is moved, past
+    /// nothing that is already there.
+    pub moves: Vec<Axis>,
 }

@@ -1,0 +1,65 @@
+//! The trays of a plan one by one, nested ones after the tray they lie in.
+
+use crate::job::{Contents, FreePart, Job, Part, Tray};
+use crate::place::Point;
+use crate::plan::{PlacedTray, Plan};
+
+/// A tray that is to be made.
+#[derive(Clone, Debug)]
+pub struct Made<'a> {
+    /// Its name, nested ones as `outer › inner`.
+    pub name: String,
+    /// Where and how large it is, and what is in it.
+    pub tray: &'a PlacedTray,
+    /// What the brief says of it; `None` for a tray that the program made up for parts without one.
+    pub rule: Option<&'a Tray>,
+}
+
+/// All trays of the settled arrangement, in the order of the plan; what lies in a tray comes right after it.
+pub fn trays<'a>(job: &'a Job, plan: &'a Plan) -> Vec<Made<'a>> {
+    let mut out = Vec::new();
+    // What is still to be listed, the next one last: trays may lie deep in one another.
+    let mut open: Vec<Made> = Vec::new();
+    for tray in plan.settled.trays.iter().rev() {
+        let rule = job.trays.iter().find(|t| t.name == tray.name);
+        open.push(Made { name: tray.name.clone(), tray, rule });
+    }
+    while let Some(made) = open.pop() {
+        for compartment in made.tray.compartments.iter().rev() {
+            let Some(inner) = compartment.tray.as_deref() else { continue };
+            let rule = part(job, made.rule, &compartment.part).and_then(|p| match &p.contents {
+                Contents::Tray(own) => Some(own.as_ref()),
+                _ => None,
+            });
+            open.push(Made { name: format!("{} › {}", made.name, inner.name), tray: inner, rule });
+        }
+        out.push(made);
+    }
+    out
+}
+
+/// The part that a compartment is for: of the tray's own, or of those without a tray.
+pub(super) fn part<'a>(job: &'a Job, rule: Option<&'a Tray>, name: &str) -> Option<&'a Part> {
+    let own = rule.and_then(|t| t.parts.iter().find(|p| p.name == name));
+    own.or_else(|| job.free.iter().map(|FreePart { part, .. }| part).find(|p| p.name == name))
+}
+
+impl Made<'_> {
+    /// Whether both are cut alike: only their places in the box differ.
+    pub fn like(&self, other: &Made) -> bool {
+        let (a, b) = (self.tray, other.tray);
+        let from = |p: Point, o: Point| Point { x: p.x - o.x, y: p.y - o.y, z: p.z - o.z };
+        self.name == other.name
+            && (a.size, a.wall, a.floor, a.lid, a.grip) == (b.size, b.wall, b.floor, b.lid, b.grip)
+            && a.compartments.len() == b.compartments.len()
+            && a.dividers.len() == b.dividers.len()
+            && a.compartments.iter().zip(&b.compartments).all(|(c, d)| {
+                (&c.part, &c.standing, c.size, from(c.at, a.at))
+                    == (&d.part, &d.standing, d.size, from(d.at, b.at))
+            })
+            && a.dividers
+                .iter()
+                .zip(&b.dividers)
+                .all(|(c, d)| (c.size, from(c.at, a.at)) == (d.size, from(d.at, b.at)))
+    }
+}
