@@ -10,6 +10,7 @@ pub use shape::{Edge, Ring, Spot};
 pub use trays::{Made, trays};
 
 use crate::finding::Finding;
+use crate::job::Joint;
 use crate::length::{Length, Volume};
 use crate::place::Point;
 
@@ -48,8 +49,9 @@ pub enum Cut {
 pub enum Meets {
     /// Nothing goes into it: a grip, a finger notch.
     Nothing,
-    /// Another panel goes into it: the fit of the stock applies.
-    Panel,
+    /// Another panel goes into it: the stock's fit for this joint (`finger`, `tab` or `halved`) applies, with a lid
+    /// ([`Role::Lid`]) always an easy one.
+    Panel(Joint),
 }
 
 /// A hole in a panel.
@@ -118,9 +120,9 @@ pub struct Panel {
     pub thickness: Length,
     /// Its outer rim, counterclockwise seen on the good face.
     pub outline: Ring,
-    /// Parts of the rim that another panel goes into (sides of slots open at the edge), as index of the edge of
-    /// [`Panel::outline`]: the stock's fit applies to them.
-    pub fitted: Vec<usize>,
+    /// Parts of the rim that another panel goes into (both sides of a slot open at the edge), as index of the edge of
+    /// [`Panel::outline`], with the joint whose fit applies to them. Of two panels that interlock only one has them.
+    pub fitted: Vec<(usize, Joint)>,
     /// Holes.
     pub openings: Vec<Opening>,
     /// Notches for fingers, which the outline follows.
