@@ -1,5 +1,18 @@
 //! Panels on sheets: which sheets to buy and where each panel lies on them.
 
+mod ask;
+mod bound;
+mod cuts;
+mod floor;
+mod lay;
+mod reduced;
+mod scales;
+mod search;
+mod verify;
+
+pub use lay::{NODES, lay_out};
+pub use verify::verify;
+
 use crate::length::{Area, Length};
 
 /// A rectangle to be cut: a panel's outline as it lies on the sheet, width of the cut and spacing not counted.
