@@ -123,7 +123,10 @@ fn main() -> std::process::ExitCode {
                     Ok((ours, bound, seconds)) => {
                         let best = known(&case.best_known_bins);
                         if args.each {
-                            println!("{} {name}: {ours} sheets, best known {best}, bound {bound}, {seconds:.3} s", case.name);
+                            println!(
+                                "{} {name}: {ours} sheets, best known {best}, bound {bound}, {seconds:.3} s",
+                                case.name
+                            );
                         }
                         let proven = usize::from(ours == bound);
                         sum.add(&Sum { cases: 1, ours, best, bound, proven, seconds, slowest: seconds });

@@ -70,15 +70,20 @@ fn held(p: &Piece, sizes: &[SheetSize], rules: &Rules) -> Option<Finding> {
     let short = least.filter(|l| *l > Length::ZERO)?;
     let cause = format!("`{}` ({} × {}) is {short} too large for every sheet", p.name, p.w, p.d);
     let turn = if p.turns { "" } else { ", or let it lie across the grain" };
-    Some(Finding::listed("H008", cause).remedied(format!(
-        "Take a sheet that is {short} larger, a smaller margin, or a smaller tray{turn}."
-    )))
+    Some(
+        Finding::listed("H008", cause).remedied(format!(
+            "Take a sheet that is {short} larger, a smaller margin, or a smaller tray{turn}."
+        )),
+    )
 }
 
 /// The sheets there are cannot be enough.
 pub(super) fn too_few(sizes: &[SheetSize]) -> Finding {
     let there: usize = sizes.iter().filter_map(|s| s.most).sum();
-    Finding::listed("H009", format!("the {there} sheets there are cannot hold all pieces: their room is less than needed"))
+    Finding::listed(
+        "H009",
+        format!("the {there} sheets there are cannot hold all pieces: their room is less than needed"),
+    )
 }
 
 /// No layout was found on the sheets there are.

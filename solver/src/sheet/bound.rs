@@ -133,7 +133,8 @@ fn apart(problem: &Problem) -> Vec<Row> {
 
 /// The least cost of sheets that satisfy every row; `None`: the sheets there are do not.
 pub(super) fn cheapest(problem: &Problem, rows: &[Row]) -> Option<i128> {
-    let mut walk = Walk { problem, rows, chosen: vec![0; problem.sizes.len()], best: None, looks: 0, found: None };
+    let mut walk =
+        Walk { problem, rows, chosen: vec![0; problem.sizes.len()], best: None, looks: 0, found: None };
     let mut left: Vec<i128> = rows.iter().map(|r| r.need).collect();
     walk.dive(0, 0, &mut left);
     if walk.looks > MOST_CHOICES {

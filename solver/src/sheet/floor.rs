@@ -217,8 +217,7 @@ mod tests {
     #[test]
     fn a_pinwheel_cannot_be_cut_straight() {
         let r = |x, y, w, d| Rect { x, y, w, d };
-        let mut wheel =
-            [r(0, 2, 2, 1), r(2, 1, 1, 2), r(1, 0, 2, 1), r(0, 0, 1, 2)];
+        let mut wheel = [r(0, 2, 2, 1), r(2, 1, 1, 2), r(1, 0, 2, 1), r(0, 0, 1, 2)];
         assert!(!separable(&mut wheel));
         assert!(separable(&mut wheel[..3]));
     }

@@ -225,8 +225,10 @@ fn neighbours(problem: &Problem, rows: &[Row], counts: &[usize], below: i128) ->
             for x in 0..=n {
                 for y in x..=n {
                     let mut c = counts.to_vec();
-                    let fits =
-                        step(&mut c, a, false) && step(&mut c, b, false) && step(&mut c, x, true) && step(&mut c, y, true);
+                    let fits = step(&mut c, a, false)
+                        && step(&mut c, b, false)
+                        && step(&mut c, x, true)
+                        && step(&mut c, y, true);
                     let cost: i128 = c.iter().zip(&problem.sizes).map(|(&n, s)| s.cost * n as i128).sum();
                     let enough = |r: &Row| {
                         c.iter().zip(&r.caps).map(|(&n, cap)| n as i128 * cap).sum::<i128>() >= r.need

@@ -80,8 +80,7 @@ impl Problem {
     /// Reduces what was checked before: positive sizes, at least one piece. Sheets that hold no piece are left out.
     pub(super) fn new(pieces: &[Piece], sizes: &[SheetSize], rules: &Rules) -> Problem {
         let grown = |l: Length| l.nm() + rules.spacing.nm();
-        let unit =
-            pieces.iter().fold(0, |unit, p| gcd(gcd(unit, grown(p.w)), grown(p.d))).max(1);
+        let unit = pieces.iter().fold(0, |unit, p| gcd(gcd(unit, grown(p.w)), grown(p.d))).max(1);
         let mut kinds: Vec<Kind> = Vec::new();
         let mut order: Vec<usize> = (0..pieces.len()).collect();
         let dims = |p: &Piece| {

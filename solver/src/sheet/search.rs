@@ -188,7 +188,8 @@ pub(super) fn settle(problem: &Problem, start: State, seed: u64, patience: u64, 
         return best;
     }
     let pieces: usize = problem.kinds.iter().map(|k| k.pieces.len()).sum();
-    let mean: f64 = problem.kinds.iter().map(|k| k.area() as f64 * k.pieces.len() as f64).sum::<f64>() / pieces as f64;
+    let mean: f64 =
+        problem.kinds.iter().map(|k| k.area() as f64 * k.pieces.len() as f64).sum::<f64>() / pieces as f64;
     let mut best_waiting = best.waiting(problem);
     let mut waiting = best_waiting;
     let mut idle = 0;
@@ -260,7 +261,8 @@ impl Step {
                 // A window of a third to nine tenths of each side.
                 let part = |whole: i64, random: &mut Random| {
                     let span = (whole as f64 * (0.3 + 0.6 * random.unit())) as i64;
-                    let from = ((whole - span) as f64 * random.unit() * 1.2 - 0.1 * (whole - span) as f64) as i64;
+                    let from =
+                        ((whole - span) as f64 * random.unit() * 1.2 - 0.1 * (whole - span) as f64) as i64;
                     (from, from + span)
                 };
                 let (x0, x1) = part(size.w, random);

@@ -79,7 +79,12 @@ fn nearer(a: &Span, b: &Span, spacing: i64) -> bool {
 }
 
 /// Cuts and offcut of one sheet.
-fn judge(sheet: &SheetLayout, size: &SheetSize, pieces: &[Span], rules: &Rules) -> Vec<(&'static str, String)> {
+fn judge(
+    sheet: &SheetLayout,
+    size: &SheetSize,
+    pieces: &[Span],
+    rules: &Rules,
+) -> Vec<(&'static str, String)> {
     let mut wrong = Vec::new();
     let whole: Span = (0, 0, size.w.nm(), size.d.nm());
     let mut parts = vec![whole];
@@ -90,7 +95,9 @@ fn judge(sheet: &SheetLayout, size: &SheetSize, pieces: &[Span], rules: &Rules) 
         for (i, cut) in sheet.cuts.iter().enumerate() {
             match apply(&parts, cut, rules.spacing.nm()) {
                 Some(next) => parts = next,
-                None => wrong.push(("H025", format!("cut {} does not go from edge to edge of a part", i + 1))),
+                None => {
+                    wrong.push(("H025", format!("cut {} does not go from edge to edge of a part", i + 1)))
+                }
             }
         }
         let alone = |p: &&Span| parts.iter().filter(|part| part == p).count() != 1;
@@ -119,10 +126,11 @@ fn judge(sheet: &SheetLayout, size: &SheetSize, pieces: &[Span], rules: &Rules) 
 fn apply(parts: &[Span], cut: &super::SheetCut, spacing: i64) -> Option<Vec<Span>> {
     let ((fx, fy), (tx, ty)) = (cut.from, cut.to);
     let (fx, fy, tx, ty) = (fx.nm(), fy.nm(), tx.nm(), ty.nm());
-    let upright = fx == tx && fy < ty;
-    if !upright && !(fy == ty && fx < tx) {
-        return None;
-    }
+    let upright = match (fx == tx && fy < ty, fy == ty && fx < tx) {
+        (true, _) => true,
+        (_, true) => false,
+        _ => return None,
+    };
     let from = if upright { fx } else { fy }.checked_sub(spacing / 2)?;
     let to = from.checked_add(spacing)?;
     let hit = |p: &Span| {

@@ -13,6 +13,7 @@ const ROOMS: &[(char, &str)] = &[
     ('T', "Trays"),
     ('L', "Layout"),
     ('P', "Plan"),
+    ('H', "Sheets"),
     ('C', "Checker"),
     ('S', "Stock and shop"),
     ('D', "Drawings"),
