@@ -6,3 +6,4 @@ pub mod mutate;
 pub mod sample;
 pub mod scenarios;
 pub mod tiny;
+pub mod versus;

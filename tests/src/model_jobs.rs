@@ -1,6 +1,6 @@
 //! Three small placement jobs for which other solvers are asked too.
 
-use traywright::layout::instance::{Access, HeldAt, Instance, KeptItem, Option3, TrayItem};
+use traywright::layout::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, TrayItem};
 use traywright::layout::pack::Rect;
 
 fn empty(width: i64, depth: i64, height: i64, most_layers: usize) -> Instance {
@@ -75,11 +75,12 @@ fn spans() -> Instance {
     i
 }
 
-/// Lifts by overlap: two like trays, one that is always needed, a cover item.
+/// Lifts by overlap: two like trays, one that is always needed, two cover items, one over the other.
 fn lifts() -> Instance {
     let mut i = empty(100, 80, 50, 2);
     i.access = Access::Lifts;
-    i.cover = vec![Rect { x: 10, y: 10, w: 60, d: 60 }];
+    let cover = |x, y, w, d, level| CoverPlace { rect: Rect { x, y, w, d }, level };
+    i.cover = vec![cover(10, 10, 60, 60, 0), cover(55, 5, 40, 70, 1)];
     let pair = tray("ferry", &[(48, 36, 20)], 2_000);
     i.trays = vec![
         TrayItem { name: "ferry 1".into(), ..pair.clone() },

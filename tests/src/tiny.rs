@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use traywright::layout::bearing::unborne;
 use traywright::layout::instance::{
-    Access, HeldAt, Instance, KeptItem, KeptPlace, Layout, Option3, Rims, TrayItem, TrayPlace,
+    Access, CoverPlace, HeldAt, Instance, KeptItem, KeptPlace, Layout, Option3, Rims, TrayItem, TrayPlace,
 };
 use traywright::layout::pack::Rect;
 use traywright::random::Random;
@@ -29,6 +29,9 @@ pub const TINY: Most = Most { sides: [6, 5, 6], layers: 2, trays: 2, kept: 1, bo
 
 /// For solvers that do not try everything.
 pub const SMALL: Most = Most { sides: [9, 8, 8], layers: 3, trays: 4, kept: 2, body: 6 };
+
+/// For the search alone.
+pub const LARGE: Most = Most { sides: [40, 34, 24], layers: 3, trays: 10, kept: 4, body: 14 };
 
 /// A number from 1 to `n`.
 fn upto(random: &mut Random, n: usize) -> i64 {
@@ -74,9 +77,11 @@ pub fn instance(random: &mut Random, most: Most) -> Instance {
         };
         i.kept.push(item);
     }
-    if once_in(random, 3) {
+    // Cover items of one level may overlap here: these are two stacks, and none lies over the other.
+    while once_in(random, 3) && i.cover.len() < 3 {
         let (w, d) = (upto(random, most.body), upto(random, most.body));
-        i.cover.push(Rect { x: random.below(3) as i64, y: random.below(2) as i64, w, d });
+        let rect = Rect { x: random.below(3) as i64, y: random.below(2) as i64, w, d };
+        i.cover.push(CoverPlace { rect, level: random.below(2) });
     }
     // Blocked places may reach over the sides and lie on each other.
     while once_in(random, 4) {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex};
 
-use super::instance::{Access, HeldAt, Instance, KeptItem, Option3, Rims, TrayItem};
+use super::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, Rims, TrayItem};
 use super::mass::most_mass;
 use super::pack::Rect;
 use super::slab::{Slab, slab};
@@ -88,7 +88,7 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
             height_rules: rules(job, height),
             trays: Vec::new(),
             kept: Vec::new(),
-            cover: slab.places.iter().map(|c| grid_rect(*c, g)).collect(),
+            cover: covers(&slab, g),
             access: Access::Lifts,
             blocked: Vec::new(),
             rims: None,
@@ -282,6 +282,13 @@ fn turns(item: &Kept, instance: &Instance, g: Length) -> Vec<Option3> {
     out.sort_unstable();
     out.dedup();
     out
+}
+
+/// Cover items as seen from above, by levels of their slab.
+fn covers(slab: &Slab, g: Length) -> Vec<CoverPlace> {
+    let levels: BTreeSet<Length> = slab.places.iter().map(|c| c.at.z).collect();
+    let level = |z: Length| levels.iter().take_while(|l| **l < z).count();
+    slab.places.iter().map(|c| CoverPlace { rect: grid_rect(*c, g), level: level(c.at.z) }).collect()
 }
 
 /// The least grid rectangle around an exact outline.

@@ -29,7 +29,7 @@ pub struct Instance {
     /// Kept items, copies listed one by one.
     pub kept: Vec<KeptItem>,
     /// Where cover items lie over the top layer, for lifts.
-    pub cover: Vec<Rect>,
+    pub cover: Vec<CoverPlace>,
     /// How access is counted.
     pub access: Access,
     /// Rectangles in which no tray may stand, by layer (layout cases only; empty for briefs).
@@ -45,6 +45,22 @@ pub struct Rims(pub Arc<dyn Fn(usize, Option3) -> Arc<[Rect]> + Send + Sync>);
 impl std::fmt::Debug for Rims {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str("Rims")
+    }
+}
+
+/// Where a cover item lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CoverPlace {
+    /// Outline.
+    pub rect: Rect,
+    /// Level of the slab, from 0 at its underside. It lies over what it overlaps in lower levels.
+    pub level: usize,
+}
+
+impl CoverPlace {
+    /// Whether it must be lifted before another cover item.
+    pub fn lies_over(&self, other: &CoverPlace) -> bool {
+        self.level > other.level && self.rect.overlaps(&other.rect)
     }
 }
 

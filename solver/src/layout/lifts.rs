@@ -1,6 +1,6 @@
 //! Lifts: what lies over a tray and must come out first.
 
-use super::instance::{Instance, Layout, Option3, TrayItem};
+use super::instance::{HeldAt, Instance, Layout, Option3, TrayItem};
 use super::pack::Rect;
 
 /// A set of body indices.
@@ -79,7 +79,8 @@ pub fn seen(instance: &Instance, layout: &Layout) -> Vec<Seen> {
         all.push(Seen { rect: instance.kept_rect(k, p), bottom, top: bottom + h });
     }
     for c in &instance.cover {
-        all.push(Seen { rect: *c, bottom: instance.height, top: instance.height + 1 });
+        let bottom = instance.height + c.level as i64;
+        all.push(Seen { rect: c.rect, bottom, top: bottom + 1 });
     }
     all
 }
@@ -89,15 +90,30 @@ pub fn forced(instance: &Instance) -> i64 {
     instance.trays.iter().filter(|t| t.weight > 0).map(|t| t.weight * covers_over(instance, t)).sum()
 }
 
-/// How many cover items lie over a tray wherever it stands, whatever its outline.
+/// How many cover items lie over a tray wherever it stands, whatever its outline: directly, or over one that does.
 pub fn covers_over(instance: &Instance, tray: &TrayItem) -> i64 {
     let s = instance.side;
+    let cover = &instance.cover;
+    // Over each cover item: itself, and what lies over it through any others.
+    let seen: Vec<Seen> = cover
+        .iter()
+        .map(|c| Seen { rect: c.rect, bottom: c.level as i64, top: c.level as i64 + 1 })
+        .collect();
+    let over = above(&seen);
     let under = |c: &Rect, w: i64, d: i64| {
+        if let HeldAt::Point(x, y, _) = tray.held {
+            return c.overlaps(&Rect { x, y, w, d });
+        }
         let beside = (c.x - s).max(instance.width - s - c.x - c.w);
         let behind = (c.y - s).max(instance.depth - s - c.y - c.d);
         w > beside && d > behind
     };
-    let covers = |o: &Option3| instance.cover.iter().filter(|c| under(c, o.w, o.d)).count() as i64;
+    let covers = |o: &Option3| {
+        let direct: Vec<bool> = cover.iter().map(|c| under(&c.rect, o.w, o.d)).collect();
+        (0..cover.len())
+            .filter(|&c| direct[c] || (0..cover.len()).any(|b| direct[b] && over[b].contains(&c)))
+            .count() as i64
+    };
     tray.options.iter().map(covers).min().unwrap_or(0)
 }
 

@@ -166,7 +166,7 @@ impl<'a> Scene<'a> {
         for (s, wish) in stays.iter_mut().zip(&wishes.stay) {
             *s |= wish;
         }
-        rects.extend(&instance.cover);
+        rects.extend(instance.cover.iter().map(|c| c.rect));
         let bodies = rects.len();
         for (layer, blocked) in &instance.blocked {
             let b = rects.len();

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::heights::upper;
-use super::super::instance::{Access, HeldAt, Instance};
+use super::super::instance::{Access, HeldAt, Instance, Option3};
 
 /// λ is counted in these parts of a height step.
 pub const PARTS: i64 = 256;
@@ -49,7 +49,7 @@ impl<'a> Table<'a> {
     pub fn new(instance: &'a Instance, grid: &[i64], coarse: bool) -> Table<'a> {
         let (c, s) = (instance.between, instance.side);
         let whole = (instance.width - 2 * s + c).max(0) * (instance.depth - 2 * s + c).max(0);
-        let mut room = vec![whole; instance.most_layers];
+        let mut taken = vec![0; instance.most_layers];
         for (k, (l, r)) in instance.blocked.iter().enumerate() {
             // Blocked places that overlap each other would be counted twice, so only apart ones count.
             let mut others = instance.blocked.iter().enumerate().filter(|(n, _)| *n != k);
@@ -57,11 +57,15 @@ impl<'a> Table<'a> {
             // What lies within the sides' play or outside the box is no room anyway.
             let within = |from: i64, extent: i64, whole: i64| (from + extent).min(whole - s) - from.max(s);
             let (w, d) = (within(r.x, r.w, instance.width), within(r.y, r.d, instance.depth));
-            if let (Some(v), true) = (room.get_mut(*l), apart) {
+            if let (Some(v), true) = (taken.get_mut(*l), apart) {
                 // Play to the right of a tray may lie over a blocked place: it counts less by that much.
-                *v -= (w - c).max(0) * (d - c).max(0);
+                *v += (w - c).max(0) * (d - c).max(0);
             }
         }
+        // Blocked places do not concern kept items, which may take up as much of them as they cover.
+        let area = |o: &Option3| o.w * o.d;
+        let kept: i64 = instance.kept.iter().map(|k| k.turns.iter().map(area).max().unwrap_or(0)).sum();
+        let room = taken.iter().map(|t| whole - (t - kept).max(0)).collect();
         Table { instance, grid: grid.to_vec(), coarse, known: BTreeMap::new(), room }
     }
 

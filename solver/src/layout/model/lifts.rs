@@ -37,6 +37,21 @@ pub(super) fn add(draft: &mut Draft<'_>) {
             if let Some(direct) = over[a][c] {
                 draft.row(format!("lift:{name}"), vec![(direct, 1.0), (column, -1.0)], Sense::AtMost, 0.0);
             }
+            if c >= n {
+                // What lies over a cover item that must come out.
+                let covers = &draft.instance.cover;
+                for (b, _) in covers.iter().enumerate().filter(|(_, below)| covers[c - n].lies_over(below)) {
+                    if let Some(first) = lift[n + b] {
+                        let terms = vec![(first, 1.0), (column, -1.0)];
+                        draft.row(
+                            format!("lift:{name}:by:{}", draft.names[n + b]),
+                            terms,
+                            Sense::AtMost,
+                            0.0,
+                        );
+                    }
+                }
+            }
             for b in (0..n).filter(|&b| b != a && b != c) {
                 if let (Some(first), Some(then)) = (lift[b], over[b][c]) {
                     let terms = vec![(first, 1.0), (then, 1.0), (column, -1.0)];

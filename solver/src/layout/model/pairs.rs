@@ -143,7 +143,7 @@ fn label(draft: &Draft<'_>, thing: Thing) -> String {
 pub(super) fn fixed(instance: &Instance, thing: Thing) -> Option<Rect> {
     match thing {
         Thing::Body(_) => None,
-        Thing::Cover(c) => instance.cover.get(c).copied(),
+        Thing::Cover(c) => instance.cover.get(c).map(|c| c.rect),
         Thing::Blocked(k) => instance.blocked.get(k).map(|b| b.1),
     }
 }

@@ -144,7 +144,7 @@ impl Model {
         }
         // Cover items and blocked places follow the bodies.
         let first_cover = links.len();
-        for r in instance.cover.iter().chain(instance.blocked.iter().map(|(_, r)| r)) {
+        for r in instance.cover.iter().map(|c| c.rect).chain(instance.blocked.iter().map(|(_, r)| *r)) {
             let (at, size) = if along_width { (r.x, r.w) } else { (r.y, r.d) };
             links.push(Link { least: at, most: i64::MAX, fixed: Some(at) });
             sizes.push(size);

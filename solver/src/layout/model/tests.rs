@@ -1,7 +1,9 @@
 //! The model against exhaustive enumeration on tiny random instances.
 
 use super::*;
-use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Layout, Option3, TrayItem, TrayPlace};
+use crate::layout::instance::{
+    Access, CoverPlace, HeldAt, KeptItem, KeptPlace, Layout, Option3, TrayItem, TrayPlace,
+};
 use crate::layout::pack::Rect;
 use crate::random::Random;
 use crate::stop::Stop;
@@ -191,7 +193,8 @@ pub(crate) fn random_instance(random: &mut Random) -> Instance {
         }
     }
     if upto(4) == 1 {
-        instance.cover.push(Rect { x: upto(3) - 1, y: 0, w: upto(4), d: upto(4) });
+        let rect = Rect { x: upto(3) - 1, y: 0, w: upto(4), d: upto(4) };
+        instance.cover.push(CoverPlace { rect, level: 0 });
     }
     if upto(4) == 1 {
         let r = Rect { x: upto(3) - 1, y: upto(2) - 1, w: upto(2), d: upto(2) };

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::layout::decode::{Draft, decode};
-use crate::layout::instance::{Access, KeptItem, Option3, TrayItem};
+use crate::layout::instance::{Access, CoverPlace, KeptItem, Option3, TrayItem};
 use crate::random::Random;
 
 fn tray(name: usize, w: i64, d: i64, h: i64) -> TrayItem {
@@ -146,7 +146,7 @@ fn random_case(random: &mut Random) -> Option<(Instance, Layout)> {
         t.span = 1 + random.below(2);
     }
     if random.below(3) == 0 {
-        instance.cover = vec![Rect { x: 2, y: 2, w: 9, d: 9 }];
+        instance.cover = vec![CoverPlace { rect: Rect { x: 2, y: 2, w: 9, d: 9 }, level: 0 }];
     }
     if random.below(3) == 0 {
         let (x, y) = (random.below(20) as i64, random.below(20) as i64);
