@@ -21,6 +21,7 @@ mod brief;
 mod checker;
 mod job;
 mod page;
+mod panel;
 mod sheet;
 
 pub use page::page;
@@ -390,7 +391,13 @@ pub const INDEX: &[Entry] = &[
 
 /// All entries, room by room in the order in which data flows.
 pub fn all() -> impl Iterator<Item = &'static Entry> {
-    brief::BRIEF.iter().chain(job::JOB).chain(INDEX).chain(sheet::SHEET).chain(checker::CHECKER)
+    brief::BRIEF
+        .iter()
+        .chain(job::JOB)
+        .chain(INDEX)
+        .chain(panel::PANEL)
+        .chain(sheet::SHEET)
+        .chain(checker::CHECKER)
 }
 
 /// The entry of a code.

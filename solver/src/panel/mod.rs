@@ -3,16 +3,33 @@
 //! Outlines are nominal: what the finished piece measures. The width of the cut is allowed for in one named step at
 //! export, [`crate::draw`], and nowhere else.
 
+mod blank;
+mod boards;
+mod comb;
+mod dividers;
+mod make;
+mod region;
 mod shape;
+mod shell;
 mod trays;
 
 pub use shape::{Edge, Ring, Spot};
 pub use trays::{Made, trays};
 
 use crate::finding::Finding;
-use crate::job::Joint;
+use crate::job::{Job, Joint};
 use crate::length::{Length, Volume};
 use crate::place::Point;
+use crate::plan::Plan;
+
+/// The panels of every tray of a checked plan, nested ones after the tray they lie in; trays that are cut alike are
+/// listed once. Their assembly is yet to be proven.
+///
+/// # Errors
+/// Every tray that cannot be made so, with the smallest change that mends it.
+pub fn panels(job: &Job, plan: &Plan) -> Result<Vec<TrayPanels>, Vec<Finding>> {
+    make::shared(job, &trays(job, plan))
+}
 
 /// What a panel is in its tray.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -13,6 +13,7 @@ const ROOMS: &[(char, &str)] = &[
     ('T', "Trays"),
     ('L', "Layout"),
     ('P', "Plan"),
+    ('K', "Panels"),
     ('H', "Sheets"),
     ('C', "Checker"),
     ('S', "Stock and shop"),

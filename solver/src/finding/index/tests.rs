@@ -18,7 +18,7 @@ fn codes_are_well_formed_and_differ() {
     for entry in all() {
         assert!(seen.insert(entry.code), "{} is there twice", entry.code);
         let (letter, number) = entry.code.split_at(1);
-        assert!("BJNTLPHCSD".contains(letter) && number.len() == 3, "{}", entry.code);
+        assert!("BJNTLPKHCSD".contains(letter) && number.len() == 3, "{}", entry.code);
         assert!(number.bytes().all(|b| b.is_ascii_digit()), "{}", entry.code);
         assert!(!entry.title.is_empty() && !entry.title.ends_with('.'), "{}", entry.code);
         assert!(entry.remedy.ends_with('.'), "{}", entry.code);
@@ -37,7 +37,7 @@ fn the_index_and_the_sources_agree() {
         let text = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or("");
         for quoted in text.split('"') {
             let mut chars = quoted.chars();
-            let letter = chars.next().is_some_and(|c| "BJNTLPHCSD".contains(c));
+            let letter = chars.next().is_some_and(|c| "BJNTLPKHCSD".contains(c));
             if letter && quoted.len() == 4 && chars.all(|c| c.is_ascii_digit()) {
                 written.insert(quoted.to_owned(), name.clone());
             }

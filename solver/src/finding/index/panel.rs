@@ -1,0 +1,48 @@
+//! K: panels.
+
+use super::Entry;
+use crate::finding::Severity;
+
+/// What no brief brings about by itself.
+const fn entry(code: &'static str, severity: Severity, title: &'static str, remedy: &'static str) -> Entry {
+    Entry { code, severity, title, remedy, snippet: None }
+}
+
+pub(super) const PANEL: &[Entry] = &[
+    entry(
+        "K001",
+        Severity::Fault,
+        "less stock left beside a slot than it is thick",
+        "Make the compartment there larger, take thinner stock, or join the tray with `butt`.",
+    ),
+    entry(
+        "K002",
+        Severity::Fault,
+        "a panel that would fall apart",
+        "Take thinner stock or join the tray with `butt`.",
+    ),
+    entry(
+        "K005",
+        Severity::Fault,
+        "a divider that ends nowhere",
+        "Solve the brief again; every divider runs from a wall or divider to another.",
+    ),
+    entry(
+        "K006",
+        Severity::Fault,
+        "a tray of a plan that nobody can build",
+        "Take the plan as the program wrote it, or solve the brief again.",
+    ),
+    entry(
+        "K020",
+        Severity::Note,
+        "an edge too short for fingers or tabs",
+        "Glue it; an edge of six times the thickness takes a joint.",
+    ),
+    entry(
+        "K021",
+        Severity::Note,
+        "a lid that nothing keeps in place",
+        "Tie it down, or make the tray longer than six times the thickness of its stock.",
+    ),
+];
