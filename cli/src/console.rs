@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::sync::Mutex;
+use std::time::Duration;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use traywright::finding::{Finding, Severity};
 use traywright::plan::Progress;
+use traywright::stop::Watch;
 
 /// Lines beyond this length are cut out of a shown file, so that a file of one enormous line stays readable.
 const LONGEST_LINE: usize = 400;
@@ -69,8 +71,8 @@ impl Console {
     }
 
     /// A progress line that counts what is done, from any thread.
-    pub(crate) fn counter(&self, what: &'static str) -> Counter {
-        Counter { what, state: Mutex::new((0, self.progress())) }
+    pub(crate) fn counter(&self, what: &'static str, done: usize, all: usize) -> Counter {
+        Counter { what, all, before: done, watch: Watch::start(), state: Mutex::new((done, self.progress())) }
     }
 
     fn aside(&self, text: &str) {
@@ -158,6 +160,10 @@ impl Drop for ProgressLine {
 /// See [`Console::counter`].
 pub(crate) struct Counter {
     what: &'static str,
+    all: usize,
+    /// Done before this run.
+    before: usize,
+    watch: Watch,
     state: Mutex<(usize, ProgressLine)>,
 }
 
@@ -167,7 +173,36 @@ impl Counter {
         // A thread that died while it counted has left nothing half done here.
         let mut state = self.state.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
         state.0 += 1;
-        let line = format!("{} {} done · {name}", state.0, self.what);
+        let left = left(self.watch.elapsed(), state.0 - self.before, self.all.saturating_sub(state.0));
+        let line = format!("{} of {} {} done · {left}{name}", state.0, self.all, self.what);
         state.1.say(line);
+    }
+}
+
+/// About how long it will still take, when so many took so long.
+fn left(elapsed: Duration, done: usize, to_do: usize) -> String {
+    if done == 0 || to_do == 0 {
+        return String::new();
+    }
+    let seconds = elapsed.as_secs_f64() / done as f64 * to_do as f64;
+    match seconds {
+        s if s < 90.0 => format!("about {:.0} s left · ", s.max(1.0)),
+        s if s < 5400.0 => format!("about {:.0} min left · ", s / 60.0),
+        s => format!("about {:.1} h left · ", s / 3600.0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn time_left_goes_by_what_is_done() {
+        let minute = Duration::from_secs(60);
+        assert_eq!(left(minute, 0, 10), "");
+        assert_eq!(left(minute, 10, 0), "");
+        assert_eq!(left(minute, 60, 12), "about 12 s left · ");
+        assert_eq!(left(minute, 6, 60), "about 10 min left · ");
+        assert_eq!(left(minute, 1, 300), "about 5.0 h left · ");
     }
 }

@@ -5,6 +5,7 @@ use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use anyhow::Context;
+use traywright::shop::FileMark;
 
 /// A set of files that belong together.
 #[derive(Default)]
@@ -29,6 +30,12 @@ impl FileSet {
     /// A file of an earlier set that has no successor in this one; it need not be there.
     pub(crate) fn remove(&mut self, path: impl Into<PathBuf>) {
         self.removed.push(path.into());
+    }
+
+    /// The mark of each file that will be written.
+    pub(crate) fn marks(&self) -> Vec<FileMark> {
+        let name = |path: &Path| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        self.written.iter().map(|(path, content)| FileMark::of(name(path), content)).collect()
     }
 
     /// Writes all of them, or none: where one fails, everything is put back as it was.

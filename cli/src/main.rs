@@ -4,6 +4,7 @@ mod commands;
 mod console;
 mod exit;
 mod files;
+mod folder;
 mod search;
 
 use std::process::ExitCode;

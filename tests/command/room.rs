@@ -33,6 +33,7 @@ impl Room {
 
     pub(crate) fn write(&self, name: &str, content: &str) -> PathBuf {
         let path = self.path(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(&path, content).unwrap();
         path
     }

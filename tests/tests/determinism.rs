@@ -6,7 +6,9 @@ use std::path::Path;
 use rayon::ThreadPoolBuilder;
 use traywright::draw::{ReportExtra, exploded_svg, layer_svg, report_html, summary};
 use traywright::plan::{Options, mps, solve};
-use traywright::shop::{self, Answer, Effort};
+use traywright::shop::{
+    self, Answer, Batch, BatchRow, Catalogue, Effort, FileMark, JobLine, JournalLine, Keeper, Portion,
+};
 use traywright_tests::scenarios::{briefs, folder, job};
 
 fn options(nodes: u64, seed: u64) -> Options {
@@ -85,6 +87,24 @@ fn another_seed_is_another_run() {
     assert!(a.iter().zip(&b).any(|(a, b)| a != b));
 }
 
+/// Keeps plans and lines of a batch as they come.
+#[derive(Default)]
+struct Plans(std::sync::Mutex<Vec<(String, String)>>);
+
+impl Keeper for Plans {
+    fn files(&self, job: &JobLine, answer: &Answer) -> Result<Vec<FileMark>, String> {
+        let Answer::Plan { plan, .. } = answer else { return Ok(Vec::new()) };
+        let text = plan.to_json();
+        let mark = FileMark::of(format!("{}.plan.json", job.id), text.as_bytes());
+        self.0.lock().unwrap().push((job.id.clone(), text));
+        Ok(vec![mark])
+    }
+
+    fn line(&self, line: &JournalLine, row: &BatchRow) {
+        self.0.lock().unwrap().push((format!("{} line", row.id), line.text()));
+    }
+}
+
 /// Tables of a comparison and of a batch, and every plan within.
 fn tables(nodes: u64) -> Vec<(String, String)> {
     let effort = Effort { options: options(nodes, 1), budget: None };
@@ -95,18 +115,19 @@ fn tables(nodes: u64) -> Vec<(String, String)> {
         ("compare.json".to_owned(), comparison.table().json()),
         ("compare.txt".to_owned(), comparison.short_table().text()),
     ];
-    let plans = std::sync::Mutex::new(Vec::new());
-    let jobs = shop::load_jobs(&shop.join("jobs.csv"), &[]).unwrap();
-    let rows = shop::batch(&jobs, &shop, None, &effort, &|line, answer| {
-        if let Answer::Plan { plan, .. } = answer {
-            plans.lock().unwrap().push((line.id.clone(), plan.to_json()));
-        }
-        Ok(())
-    });
+    let shelf = Catalogue { boxes: shop::load_boxes(&shop.join("boxes.csv")).unwrap(), stocks: Vec::new() };
+    let mut jobs = shop::load_jobs(&shop.join("jobs.csv"), &shelf).unwrap();
+    jobs.truncate(9);
+    let batch =
+        Batch { jobs: &jobs, dir: &shop, stocks: None, effort: &effort, portion: Portion::ALL, also: "" };
+    let plans = Plans::default();
+    let rows = batch.run(&[], &plans);
     files.push(("results.csv".into(), shop::results(&rows).csv()));
     files.push(("results.jsonl".into(), shop::results(&rows).json_lines()));
+    files.push(("summary.txt".into(), shop::summary_text(&rows)));
+    files.push(("summary.html".into(), shop::summary_html(&rows)));
     // In the order of finishing; that alone may differ.
-    let mut plans = plans.into_inner().unwrap();
+    let mut plans = plans.0.into_inner().unwrap();
     plans.sort();
     files.extend(plans);
     files

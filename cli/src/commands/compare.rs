@@ -35,7 +35,8 @@ pub(crate) struct Compare {
 impl Compare {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
         let effort = self.search.effort()?;
-        let line = console.counter("stocks");
+        let line =
+            console.counter("stocks", 0, traywright::job::load_list(&self.stock).map_or(0, |l| l.len()));
         let comparison = shop::compare(&self.brief, &self.stock, &self.changes.changes, &effort, &|stock| {
             line.count(stock)
         });

@@ -4,6 +4,7 @@ mod batch;
 mod check;
 mod compare;
 mod completions;
+mod join;
 mod man;
 mod model;
 mod plan;
@@ -24,6 +25,7 @@ pub(crate) enum Command {
     Schema(schema::Schema),
     Compare(compare::Compare),
     Batch(batch::Batch),
+    Join(join::Join),
     Model(model::Model),
     Completions(completions::Completions),
     Man(man::Man),
@@ -38,6 +40,7 @@ impl Command {
             Command::Schema(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),
+            Command::Join(it) => it.run(console),
             Command::Model(it) => it.run(console),
             Command::Completions(it) => it.run(console),
             Command::Man(it) => it.run(console),

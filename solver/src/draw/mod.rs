@@ -6,6 +6,7 @@
 
 mod account;
 mod badge;
+mod bars;
 mod callout;
 mod exploded;
 mod iso;
@@ -22,6 +23,10 @@ mod spare;
 mod summary;
 mod svg;
 mod words;
+
+pub(crate) use bars::{Bar, bars};
+pub(crate) use report::{cell, inline, page, table_head, wrap};
+pub(crate) use svg::{escape, plain};
 
 pub use picture::{exploded_svg, layer_svg};
 pub use report::{ReportExtra, report_html};

@@ -13,7 +13,7 @@ fn allowed(c: char) -> bool {
 const LONGEST: usize = 160;
 
 /// A name on one line: white space becomes single blanks, characters that cannot be drawn are dropped.
-pub(super) fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let mut out = one_line(text);
     if let Some((end, _)) = out.char_indices().nth(LONGEST) {
         out.truncate(end);
@@ -39,7 +39,7 @@ pub(super) fn one_line(text: &str) -> String {
 }
 
 /// Text safe inside elements and double-quoted attributes of both HTML and SVG.
-pub(super) fn escape(text: &str) -> String {
+pub(crate) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
         match c {

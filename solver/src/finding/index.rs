@@ -386,6 +386,41 @@ pub const INDEX: &[Entry] = &[
         remedy: "Make room or ask for rights, and run it again.",
         snippet: None,
     },
+    Entry {
+        code: "S061",
+        severity: Severity::Fault,
+        title: "a job asks for everything of a list that is not given",
+        remedy: "Give the box list (`--boxes`) or the stock list (`--stock`).",
+        snippet: None,
+    },
+    Entry {
+        code: "S062",
+        severity: Severity::Fault,
+        title: "a file is no journal of a run",
+        remedy: "Name a folder that `batch` has written with this version of the program.",
+        snippet: None,
+    },
+    Entry {
+        code: "S063",
+        severity: Severity::Fault,
+        title: "portions that do not belong together",
+        remedy: "Give each portion of one run once, all with the same list, seed, nodes and program.",
+        snippet: None,
+    },
+    Entry {
+        code: "S064",
+        severity: Severity::Fault,
+        title: "a portion of a run is missing or unfinished",
+        remedy: "Run it with --resume until it is finished.",
+        snippet: None,
+    },
+    Entry {
+        code: "S065",
+        severity: Severity::Fault,
+        title: "an unfinished run lies in the folder",
+        remedy: "Go on with it (`--resume`), or take another folder.",
+        snippet: None,
+    },
     // D: drawing
 ];
 

@@ -131,7 +131,7 @@ impl Source {
 
     /// SHA-256 of what was read. For a brief alone it is that of the file's bytes; an inventory, a stock list
     /// and changes are added to it, each after its name.
-    fn digest(&self, changes: &[(String, String)]) -> String {
+    pub(crate) fn digest(&self, changes: &[(String, String)]) -> String {
         let mut hash = Sha256::new();
         hash.update(self.text.as_bytes());
         let inventory = self.inventory.iter().map(|(_, text)| ("inventory", text.as_str()));

@@ -2,7 +2,7 @@
 
 mod read;
 
-pub use read::{StockRow, load_list, read_list};
+pub use read::{StockRow, load_list, read_list, read_list_text};
 pub(in crate::job) use read::{list, other, stock, unknown_id};
 
 use crate::length::{Area, Length};

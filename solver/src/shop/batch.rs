@@ -1,93 +1,186 @@
 //! Many jobs in one run.
 
-use std::path::Path;
-use std::time::Duration;
+mod join;
+mod journal;
+mod row;
 
-use super::answer::COLUMNS;
+pub use join::{Joined, join};
+pub use journal::{FileMark, Header, Journal, JournalLine, Portion};
+pub use row::{BatchRow, results, times};
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
 use super::each::each;
-use super::table::{Cell, Table};
 use super::{Answer, Effort, JobLine};
 use crate::finding::Finding;
-use crate::job;
+use crate::job::Source;
 use crate::stop::Watch;
 
-/// One job of a run and what came of it.
-#[derive(Clone, Debug)]
-pub struct BatchRow {
-    /// Identifier of the job.
-    pub id: String,
-    /// The brief as the list names it.
-    pub brief: String,
-    /// What is wrong, or why there is no plan.
-    pub findings: Vec<Finding>,
-    /// Whether there is a plan.
-    pub fits: bool,
-    /// Whether the input was at fault.
-    pub fault: bool,
-    /// How long it took; kept apart from results, which are the same every time.
-    pub time: Duration,
-    cells: Vec<Cell>,
+/// A list of jobs with what it is solved from and how.
+#[derive(Clone, Copy, Debug)]
+pub struct Batch<'a> {
+    /// The whole list, whatever portion of it is run.
+    pub jobs: &'a [JobLine],
+    /// Where briefs are found.
+    pub dir: &'a Path,
+    /// Name and text of a stock list for all jobs.
+    pub stocks: Option<(&'a str, &'a str)>,
+    /// What every job may spend.
+    pub effort: &'a Effort,
+    /// Which jobs of the list are run.
+    pub portion: Portion,
+    /// What else a result depends on, such as which files are kept.
+    pub also: &'a str,
 }
 
-/// Runs every job of a list. Briefs are found beside the list (`dir`); `stocks` is a stock list for all of them.
-///
-/// `done` gets every answer as soon as it is there (so that nobody has to keep all plans in memory) and says
-/// what went wrong with it, if anything did: a plan that cannot be written is a fault of its job alone.
-pub fn batch(
-    jobs: &[JobLine],
-    dir: &Path,
-    stocks: Option<&Path>,
-    effort: &Effort,
-    done: &(dyn Fn(&JobLine, &Answer) -> Result<(), String> + Sync),
-) -> Vec<BatchRow> {
-    // A stock list is named from the brief's side, so its path must not depend on where one stands.
-    let stocks = stocks.map(|path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned()));
-    each(jobs, |line| {
+/// Who keeps the results; called from any thread.
+pub trait Keeper: Sync {
+    /// Writes the files of a job. What goes wrong is a fault of that job alone.
+    ///
+    /// # Errors
+    /// Why a file cannot be written.
+    fn files(&self, job: &JobLine, answer: &Answer) -> Result<Vec<FileMark>, String>;
+
+    /// Takes the line of a finished job, after its files. Jobs cut short by the caller's flag have no line.
+    fn line(&self, line: &JournalLine, row: &BatchRow);
+}
+
+impl Batch<'_> {
+    /// Jobs of this portion with their places in the list.
+    pub fn mine(&self) -> impl Iterator<Item = (usize, &JobLine)> {
+        self.jobs.iter().enumerate().filter(|(i, _)| self.portion.holds(*i))
+    }
+
+    /// The head of the journal of this run.
+    pub fn header(&self, whole: bool) -> Header {
+        let mut hash = Hash::default();
+        for job in self.jobs {
+            hash.line(job);
+        }
+        Header {
+            format: Header::FORMAT.to_owned(),
+            version: Header::VERSION,
+            jobs: self.jobs.len(),
+            list: hash.hex(),
+            effort: self.effort_words(),
+            portion: self.portion,
+            whole,
+        }
+    }
+
+    /// Lines of an earlier run that answer jobs of this one as they stand today, with their places in the list
+    /// made new. `there` says whether a file is still what it was.
+    pub fn still_good(&self, earlier: &[JournalLine], there: &dyn Fn(&FileMark) -> bool) -> Vec<JournalLine> {
+        let lines: BTreeMap<&str, &JournalLine> = earlier.iter().map(|l| (l.id.as_str(), l)).collect();
+        self.mine()
+            .filter_map(|(position, job)| {
+                let line = lines.get(job.id.as_str())?;
+                let same = line.input == self.input(job).0 && line.files.iter().all(there);
+                same.then(|| JournalLine { job: position, ..(*line).clone() })
+            })
+            .collect()
+    }
+
+    /// Solves every job of the portion that `known` does not answer, and gives back all rows of the portion in the
+    /// order of the list.
+    pub fn run(&self, known: &[JournalLine], keeper: &dyn Keeper) -> Vec<BatchRow> {
+        let mut rows: Vec<BatchRow> = known.iter().map(BatchRow::of_line).collect();
+        let done: Vec<usize> = rows.iter().map(|r| r.position).collect();
+        let todo: Vec<(usize, &JobLine)> =
+            self.mine().filter(|(i, _)| done.binary_search(i).is_err()).collect();
+        rows.extend(each(&todo, |&(position, job)| self.one(position, job, keeper)));
+        rows.sort_by_key(|r| r.position);
+        rows
+    }
+
+    fn one(&self, position: usize, line: &JobLine, keeper: &dyn Keeper) -> BatchRow {
         let watch = Watch::start();
-        let mut answer = run(line, dir, stocks.as_deref(), effort);
-        if let Err(cause) = done(line, &answer) {
+        if self.effort.options.stop.is_raised() {
+            return BatchRow::new(position, line, None, &Answer::NotRun, None);
+        }
+        let (input, source) = self.input(line);
+        let job = source.and_then(|source| source.read(&line.changes));
+        let facts = job.as_ref().ok().map(row::Facts::of);
+        let mut answer = match job {
+            Ok(job) => self.effort.solve(job),
+            Err(findings) => Answer::Fault(findings),
+        };
+        let cut_short = self.effort.options.stop.is_raised();
+        let files = keeper.files(line, &answer).unwrap_or_else(|cause| {
             let finding = Finding::listed("S060", cause);
             answer = Answer::Fault(vec![finding.about(format!("job \"{}\"", line.id))]);
+            Vec::new()
+        });
+        let unwritten = answer.findings().iter().any(|f| f.code == "S060");
+        let row = BatchRow::new(position, line, facts, &answer, Some(watch.elapsed()));
+        if !cut_short && !unwritten {
+            keeper.line(&row.line(input, files), &row);
         }
-        BatchRow {
-            id: line.id.clone(),
-            brief: line.brief.clone(),
-            findings: answer.findings().to_vec(),
-            fits: matches!(answer, Answer::Plan { .. }),
-            fault: matches!(answer, Answer::Fault(_)),
-            time: watch.elapsed(),
-            cells: answer.cells(),
+        row
+    }
+
+    /// What the answer to a job depends on, as a digest, and the job's brief where it can be read.
+    fn input(&self, line: &JobLine) -> (String, Result<Source, Vec<Finding>>) {
+        let mut hash = Hash::default();
+        hash.text(&self.effort_words());
+        hash.text(self.also);
+        hash.line(line);
+        let mut source = if line.findings.is_empty() {
+            Source::load(&self.dir.join(&line.brief), &line.changes)
+        } else {
+            Err(line.findings.clone())
+        };
+        if let (Ok(source), Some((name, text))) = (&mut source, self.stocks) {
+            source.stock_list = Some((name.to_owned(), text.to_owned()));
         }
-    })
-}
+        match &source {
+            Ok(source) => hash.text(&source.digest(&line.changes)),
+            Err(findings) => findings.iter().for_each(|f| hash.text(&f.to_string())),
+        }
+        (hash.hex(), source)
+    }
 
-fn run(line: &JobLine, dir: &Path, stocks: Option<&Path>, effort: &Effort) -> Answer {
-    if !line.findings.is_empty() {
-        return Answer::Fault(line.findings.clone());
-    }
-    if effort.options.stop.is_raised() {
-        return Answer::NotRun;
-    }
-    let list = stocks.map(|path| ("stock_list".to_owned(), path.display().to_string()));
-    let changes: Vec<(String, String)> = list.into_iter().chain(line.changes.iter().cloned()).collect();
-    match job::load(&dir.join(&line.brief), &changes) {
-        Ok(job) => effort.solve(job),
-        Err(findings) => Answer::Fault(findings),
-    }
-}
-
-/// All results, one row a job in the order of the list; the same every time.
-pub fn results(rows: &[BatchRow]) -> Table {
-    let row =
-        |r: &BatchRow| [Cell::text(&r.id), Cell::text(&r.brief)].into_iter().chain(r.cells.clone()).collect();
-    Table {
-        columns: ["id", "brief"].into_iter().chain(COLUMNS).collect(),
-        rows: rows.iter().map(row).collect(),
+    fn effort_words(&self) -> String {
+        let budget =
+            self.effort.budget.map_or_else(|| "none".to_owned(), |b| format!("{} ms", b.as_millis()));
+        format!(
+            "traywright {}, seed {}, {} nodes, at most {budget}",
+            env!("CARGO_PKG_VERSION"),
+            self.effort.options.seed,
+            self.effort.options.nodes
+        )
     }
 }
 
-/// How long every job took, in the order of the list.
-pub fn times(rows: &[BatchRow]) -> Table {
-    let row = |r: &BatchRow| vec![Cell::text(&r.id), Cell::number(format!("{:.3}", r.time.as_secs_f64()))];
-    Table { columns: vec!["id", "seconds"], rows: rows.iter().map(row).collect() }
+/// A digest of texts that cannot run into each other.
+#[derive(Default)]
+struct Hash(Sha256);
+
+impl Hash {
+    fn text(&mut self, text: &str) {
+        self.0.update((text.len() as u64).to_le_bytes());
+        self.0.update(text.as_bytes());
+    }
+
+    fn line(&mut self, job: &JobLine) {
+        self.text(&job.id);
+        self.text(&job.brief);
+        for optional in [&job.box_id, &job.box_price, &job.stock] {
+            self.text(optional.as_deref().unwrap_or("\0"));
+        }
+        for (key, value) in &job.changes {
+            self.text(key);
+            self.text(value);
+        }
+        for finding in &job.findings {
+            self.text(&finding.to_string());
+        }
+    }
+
+    fn hex(self) -> String {
+        self.0.finalize().iter().map(|b| format!("{b:02x}")).collect()
+    }
 }

@@ -12,6 +12,8 @@ pub struct BoxRow {
     pub id: String,
     /// Inside width, depth and height.
     pub interior: [String; 3],
+    /// What one costs, as it is written.
+    pub price: Option<String>,
 }
 
 const COLUMNS: [&str; 5] = ["id", "width", "depth", "height", "price"];
@@ -30,6 +32,7 @@ pub fn load_boxes(path: &Path) -> Result<Vec<BoxRow>, Vec<Finding>> {
 /// ```
 /// let boxes = traywright::shop::read_boxes("boxes.csv", "id,width,depth,height\nflat,262,188,50\n").unwrap();
 /// assert_eq!(boxes[0].interior, ["262", "188", "50"]);
+/// assert_eq!(boxes[0].price, None);
 /// ```
 ///
 /// # Errors
@@ -38,7 +41,11 @@ pub fn read_boxes(name: &str, text: &str) -> Result<Vec<BoxRow>, Vec<Finding>> {
     let rows = rows(name, text, &|c| COLUMNS.contains(&c), &COLUMNS.join(", "))?;
     let mut findings = Vec::new();
     let mut boxes: Vec<BoxRow> = Vec::new();
-    for row in &rows {
+    for (row, faults) in &rows {
+        if !faults.is_empty() {
+            findings.extend(faults.iter().cloned());
+            continue;
+        }
         match box_of(row) {
             Ok(b) if boxes.iter().any(|other| other.id == b.id) => {
                 findings.push(row.fault("S055", format!("\"{}\" stands twice in the list", b.id)));
@@ -56,7 +63,8 @@ pub fn read_boxes(name: &str, text: &str) -> Result<Vec<BoxRow>, Vec<Finding>> {
 fn box_of(row: &Row) -> Result<BoxRow, Finding> {
     match (row.get("id"), row.get("width"), row.get("depth"), row.get("height")) {
         (Some(id), Some(w), Some(d), Some(h)) => {
-            Ok(BoxRow { id: id.to_owned(), interior: [w, d, h].map(str::to_owned) })
+            let price = row.get("price").map(str::to_owned);
+            Ok(BoxRow { id: id.to_owned(), interior: [w, d, h].map(str::to_owned), price })
         }
         _ => Err(row.fault("S056", "a box needs an id, a width, a depth and a height")),
     }

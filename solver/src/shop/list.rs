@@ -39,84 +39,90 @@ pub(super) fn line_place(file: &str, text: &str, start: usize, line: usize) -> P
     }
 }
 
-/// Reads a CSV text; lines that begin with `#` are remarks. `known` says which columns there may be.
+/// Reads a CSV text line by line; lines that begin with `#` are remarks. `known` says which columns there may be.
+///
+/// A line that is malformed is a row with a finding: it cannot swallow the lines behind it.
 ///
 /// # Errors
-/// All faults of its form.
+/// Faults of its heading, and a list that is too long.
 pub(super) fn rows(
     file: &str,
     text: &str,
     known: &dyn Fn(&str) -> bool,
     columns: &str,
-) -> Result<Vec<Row>, Vec<Finding>> {
-    let heading =
-        text.lines().find(|l| !l.trim_start().starts_with('#') && !l.trim().is_empty()).unwrap_or("");
+) -> Result<Vec<(Row, Vec<Finding>)>, Vec<Finding>> {
+    let mut start = 0;
+    let mut lines = text.split_inclusive('\n').enumerate().filter_map(|(i, line)| {
+        let place = line_place(file, text, start, i + 1);
+        start += line.len();
+        let line = line.trim().trim_start_matches('\u{feff}');
+        (!line.is_empty() && !line.starts_with('#')).then_some((line, place))
+    });
+    let Some((heading, place)) = lines.next() else { return Ok(Vec::new()) };
     let delimiter = if heading.contains(';') { b';' } else { b',' };
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter)
-        .comment(Some(b'#'))
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
-    let malformed = |error: &csv::Error| {
-        let at = error.position();
-        let place =
-            line_place(file, text, at.map_or(0, |p| p.byte() as usize), at.map_or(1, |p| p.line() as usize));
-        Finding::listed("S051", format!("the list breaks off: {error}")).at(place)
-    };
-    let names: Vec<String> = match reader.headers() {
-        Ok(names) => names.iter().map(|n| n.trim_start_matches('\u{feff}').to_owned()).collect(),
-        Err(error) => return Err(vec![malformed(&error)]),
-    };
-    let mut findings: Vec<Finding> = names
-        .iter()
-        .filter(|name| !name.is_empty() && !known(name))
-        .map(|name| {
-            let start = text.find(name.as_str()).unwrap_or(0);
-            let line = text.get(..start).unwrap_or("").lines().count().max(1);
-            let mut place = line_place(file, text, start, line);
-            place.bytes = Some(start..start + name.len());
-            let cause = format!("`{name}` is no column of this list");
-            Finding::listed("S052", cause).remedied(format!("Columns are {columns}.")).at(place)
-        })
-        .collect();
-    let mut rows = Vec::new();
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                findings.push(malformed(&error));
-                break;
-            }
+    let names = cells(heading, delimiter)
+        .map_err(|cause| vec![Finding::listed("S051", format!("the heading: {cause}")).at(place.clone())])?;
+    let mut findings = Vec::new();
+    for (i, name) in names.iter().enumerate().filter(|(_, name)| !name.is_empty()) {
+        let cause = if !known(name) {
+            format!("`{name}` is no column of this list")
+        } else if names.iter().take(i).any(|other| other == name) {
+            format!("the column `{name}` stands twice")
+        } else {
+            continue;
         };
-        let at = record.position().map_or((0, 1), |p| (p.byte() as usize, p.line() as usize));
-        let at = past_remarks(text, at);
-        let cells: BTreeMap<String, String> = names
-            .iter()
-            .zip(&record)
-            .filter(|(name, cell)| !name.is_empty() && !cell.is_empty())
-            .map(|(name, cell)| (name.clone(), cell.to_owned()))
-            .collect();
-        if !cells.is_empty() {
-            rows.push(Row { cells, place: line_place(file, text, at.0, at.1) });
-        }
-        if rows.len() > MOST_ROWS {
+        let mut place = place.clone();
+        let from = place.bytes.as_ref().map_or(0, |b| b.start);
+        let at = from + text.get(from..).and_then(|rest| rest.find(name.as_str())).unwrap_or(0);
+        place.bytes = Some(at..at + name.len());
+        findings.push(Finding::listed("S052", cause).remedied(format!("Columns are {columns}.")).at(place));
+    }
+    let mut rows = Vec::new();
+    for (line, place) in lines {
+        if rows.len() >= MOST_ROWS {
             findings.push(too_many(file));
             break;
+        }
+        let mut row = Row { cells: BTreeMap::new(), place };
+        let mut faults = Vec::new();
+        match cells(line, delimiter) {
+            Ok(cells) => {
+                if cells.len() != names.len() {
+                    let cause = format!(
+                        "this line has {} cells, the heading has {} columns",
+                        cells.len(),
+                        names.len()
+                    );
+                    faults.push(row.fault("S051", cause));
+                }
+                let filled =
+                    names.iter().zip(cells).filter(|(name, cell)| !name.is_empty() && !cell.is_empty());
+                row.cells = filled.map(|(name, cell)| (name.clone(), cell)).collect();
+            }
+            Err(cause) => faults.push(row.fault("S051", format!("this line is malformed: {cause}"))),
+        }
+        if !row.cells.is_empty() || !faults.is_empty() {
+            rows.push((row, faults));
         }
     }
     if findings.is_empty() { Ok(rows) } else { Err(findings) }
 }
 
-/// The reader counts remarks and empty lines before a row to the row.
-fn past_remarks(text: &str, (mut start, mut line): (usize, usize)) -> (usize, usize) {
-    while let Some(rest) = text.get(start..)
-        && (rest.starts_with(['#', '\r', '\n']))
-        && let Some(end) = rest.find('\n')
-    {
-        start += end + 1;
-        line += 1;
+/// The cells of one line.
+fn cells(line: &str, delimiter: u8) -> Result<Vec<String>, String> {
+    if line.matches('"').count() % 2 == 1 {
+        return Err("a quote is not closed".to_owned());
     }
-    (start, line)
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(delimiter)
+        .has_headers(false)
+        .trim(csv::Trim::All)
+        .from_reader(line.as_bytes());
+    match reader.records().next() {
+        Some(Ok(record)) => Ok(record.iter().map(str::to_owned).collect()),
+        Some(Err(error)) => Err(error.to_string()),
+        None => Ok(Vec::new()),
+    }
 }
 
 /// A fault of the whole list.

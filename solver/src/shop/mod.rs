@@ -11,13 +11,17 @@ mod compare;
 mod each;
 mod jobs;
 mod list;
+mod summary;
 mod table;
 
 pub use answer::Answer;
-pub use batch::{BatchRow, batch, results, times};
+pub use batch::{
+    Batch, BatchRow, FileMark, Header, Joined, Journal, JournalLine, Keeper, Portion, join, results, times,
+};
 pub use boxes::{BoxRow, load_boxes, read_boxes};
 pub use compare::{Comparison, compare};
-pub use jobs::{JobLine, load_jobs, read_jobs};
+pub use jobs::{Catalogue, JobLine, load_jobs, read_jobs};
+pub use summary::{summary_html, summary_text};
 pub use table::{Cell, Table};
 
 use std::time::Duration;

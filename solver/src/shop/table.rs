@@ -22,7 +22,7 @@ impl Cell {
         Cell::Number(text.into())
     }
 
-    fn shown(&self) -> &str {
+    pub(super) fn shown(&self) -> &str {
         match self {
             Cell::Empty => "",
             Cell::Text(text) | Cell::Number(text) => text,

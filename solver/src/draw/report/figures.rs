@@ -27,7 +27,7 @@ fn usual_scale((w, d): (f64, f64), (room_w, room_d): (f64, f64)) -> f64 {
 }
 
 /// An SVG element inside the page.
-pub(super) fn inline(inner: &str, (w, h): (f64, f64), class: &str, label: &str) -> String {
+pub(crate) fn inline(inner: &str, (w, h): (f64, f64), class: &str, label: &str) -> String {
     format!(
         "<svg class=\"{class}\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" font-family=\"{FONTS}\" \
          role=\"img\" aria-label=\"{label}\">\n{inner}</svg>\n",

@@ -8,6 +8,7 @@ mod head;
 mod notes;
 mod slack;
 
+pub(crate) use figures::inline;
 pub(super) use notes::all_findings;
 pub(super) use slack::tightest;
 
@@ -36,7 +37,6 @@ const STYLE: &str = include_str!("style.css");
 /// depend on the arguments only.
 pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
     let scene = Scene::new(job, plan);
-    let title = escape(&plain(&plan.title));
     let sections = [
         head::section(job, plan, &scene, extra),
         account::section(plan, &scene),
@@ -50,12 +50,17 @@ pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
         cautions::section(job),
         notes::colophon(plan, extra),
     ];
+    page(&format!("{}: box insert", plain(&plan.title)), &sections.concat())
+}
+
+/// A whole page with the looks of a report.
+pub(crate) fn page(title: &str, inner: &str) -> String {
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{title}: box insert</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
-         <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\">{DEFS}</svg>\n<main>\n{}</main>\n</body>\n</html>\n",
-        sections.concat()
+         <title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
+         <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\">{DEFS}</svg>\n<main>\n{inner}</main>\n</body>\n</html>\n",
+        escape(title)
     )
 }
 
@@ -65,7 +70,7 @@ fn brief_name(extra: &ReportExtra) -> String {
 }
 
 /// A section with its heading; nothing at all without content.
-fn wrap(id: &str, heading: &str, inner: &str) -> String {
+pub(crate) fn wrap(id: &str, heading: &str, inner: &str) -> String {
     if inner.is_empty() {
         return String::new();
     }
@@ -73,13 +78,13 @@ fn wrap(id: &str, heading: &str, inner: &str) -> String {
 }
 
 /// One cell of a table; `label` stands before it where the table becomes cards on a phone.
-fn cell(class: &str, label: &str, html: &str) -> String {
+pub(crate) fn cell(class: &str, label: &str, html: &str) -> String {
     let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
     format!("<td{class} data-label=\"{}\">{html}</td>", escape(label))
 }
 
 /// The head of a table.
-fn table_head(columns: &[(&str, &str)]) -> String {
+pub(crate) fn table_head(columns: &[(&str, &str)]) -> String {
     let cells: Vec<String> = columns
         .iter()
         .map(|(class, text)| {

@@ -39,6 +39,14 @@ pub fn load_list(path: &std::path::Path) -> Result<Vec<StockRow>, Vec<Finding>> 
     read_list(&path.display().to_string(), &text)
 }
 
+/// Name and text of a stock list, for [`crate::job::Source::stock_list`].
+///
+/// # Errors
+/// A file that is missing, too large or no text.
+pub fn read_list_text(path: &std::path::Path) -> Result<(String, String), Vec<Finding>> {
+    Ok((path.display().to_string(), files::read(path, "the stock list")?))
+}
+
 /// Reads a stock list from a text; `name` decides between CSV and TOML.
 ///
 /// # Errors

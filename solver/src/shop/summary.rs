@@ -1,0 +1,227 @@
+//! What a run over many boxes comes to: the smallest box that fits each brief.
+
+use super::BatchRow;
+use super::table::{Cell, Table};
+use crate::draw::{Bar, bars, cell, escape, inline, page, plain, table_head, wrap};
+
+/// Bars drawn for one brief; a table says the rest.
+const MOST_BARS: usize = 40;
+
+/// The jobs of one brief, smallest box first.
+struct Group<'a> {
+    brief: &'a str,
+    title: &'a str,
+    rows: Vec<(f64, &'a BatchRow)>,
+}
+
+impl<'a> Group<'a> {
+    /// The row with the smallest box of those that fit; where two boxes are as large, the first in the list.
+    fn smallest(&self) -> Option<&'a BatchRow> {
+        self.rows.iter().find(|(_, row)| row.fits()).map(|(_, row)| *row)
+    }
+
+    /// The row with the least price of its box, where prices are plain numbers.
+    fn cheapest(&self) -> Option<&'a BatchRow> {
+        let price = |row: &BatchRow| row.get("box_price").parse::<f64>().ok();
+        let priced =
+            self.rows.iter().filter(|(_, row)| row.fits()).filter_map(|(_, row)| Some((price(row)?, *row)));
+        priced.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, row)| row)
+    }
+
+    fn name(&self) -> String {
+        if self.title.is_empty() { plain(self.brief) } else { plain(self.title) }
+    }
+}
+
+/// Litres of a box, where its row knows them.
+fn litres(row: &BatchRow) -> Option<f64> {
+    let sides = ["width_mm", "depth_mm", "height_mm"].map(|side| row.get(side).parse::<f64>());
+    match sides {
+        [Ok(w), Ok(d), Ok(h)] => Some(w * d * h / 1e6),
+        _ => None,
+    }
+}
+
+fn groups(rows: &[BatchRow]) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group<'_>> = Vec::new();
+    for row in rows {
+        let Some(litres) = litres(row) else { continue };
+        let brief = row.get("brief");
+        let at = groups.iter().position(|g| g.brief == brief).unwrap_or(groups.len());
+        if at == groups.len() {
+            groups.push(Group { brief, title: row.get("title"), rows: Vec::new() });
+        }
+        if let Some(group) = groups.get_mut(at) {
+            group.rows.push((litres, row));
+        }
+    }
+    for group in &mut groups {
+        group.rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
+    groups
+}
+
+/// The box of a row in words.
+fn box_of(row: &BatchRow) -> String {
+    let sides = ["width_mm", "depth_mm", "height_mm"].map(|side| row.get(side)).join(" × ");
+    match row.get("box") {
+        "" => format!("{sides} mm"),
+        id => format!("{id} ({sides} mm)"),
+    }
+}
+
+/// What a row says about money.
+fn price_of(row: &BatchRow) -> String {
+    match row.get("box_price") {
+        "" => String::new(),
+        price => format!(", box {price}"),
+    }
+}
+
+fn said(group: &Group<'_>) -> Vec<String> {
+    let count = group.rows.len();
+    let Some(smallest) = group.smallest() else {
+        return vec![format!("fits in none of the {count} boxes that were tried")];
+    };
+    let mut out = vec![format!(
+        "smallest box that fits: {}, {:.2} l, {}{} (job {})",
+        box_of(smallest),
+        litres(smallest).unwrap_or(0.0),
+        smallest.get("stock"),
+        price_of(smallest),
+        smallest.id
+    )];
+    if let Some(cheapest) = group.cheapest().filter(|c| c.id != smallest.id) {
+        out.push(format!(
+            "cheapest box that fits: {}, {}{} (job {})",
+            box_of(cheapest),
+            cheapest.get("stock"),
+            price_of(cheapest),
+            cheapest.id
+        ));
+    }
+    let smaller = group.rows.iter().take_while(|(_, row)| !row.fits());
+    let unsure = smaller.filter(|(_, row)| row.get("result") == "none found").count();
+    if unsure > 0 {
+        out.push(format!("in {unsure} smaller boxes none was found, without a proof that there is none"));
+    }
+    out
+}
+
+/// Rows that have no box to speak of: faults, and jobs that were not run.
+fn rest(rows: &[BatchRow]) -> Vec<&BatchRow> {
+    rows.iter().filter(|row| row.fault() || row.get("result") == "not run").collect()
+}
+
+fn table(rows: &[&BatchRow]) -> Table {
+    let cells = |row: &&BatchRow| {
+        let number = |column: &str| match row.get(column) {
+            "" => Cell::Empty,
+            number => Cell::number(number),
+        };
+        vec![
+            Cell::text(&row.id),
+            Cell::text(box_of(row)),
+            litres(row).map_or(Cell::Empty, |l| Cell::number(format!("{l:.2}"))),
+            Cell::text(row.get("stock")),
+            Cell::text(row.get("result")),
+            number("wasted_ml"),
+            number("spare_ml"),
+            number("box_price"),
+        ]
+    };
+    Table {
+        columns: vec!["job", "box", "litres", "stock", "result", "wasted_ml", "spare_ml", "box_price"],
+        rows: rows.iter().map(cells).collect(),
+    }
+}
+
+/// What a run comes to, as plain text.
+pub fn summary_text(rows: &[BatchRow]) -> String {
+    let mut out = String::new();
+    for group in groups(rows) {
+        out += &format!("{} ({})\n", group.name(), plain(group.brief));
+        for line in said(&group) {
+            out += &format!("  {line}\n");
+        }
+        let rows: Vec<&BatchRow> = group.rows.iter().map(|(_, row)| *row).collect();
+        for line in table(&rows).text().lines() {
+            out += &format!("    {line}\n");
+        }
+        out.push('\n');
+    }
+    let rest = rest(rows);
+    if !rest.is_empty() {
+        out += "Without a result\n";
+        for row in rest {
+            out += &format!("  {}: {} {}\n", row.id, row.get("result"), plain_finding(row));
+        }
+    }
+    out
+}
+
+fn plain_finding(row: &BatchRow) -> String {
+    row.get("finding").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What a run comes to, as a page that needs nothing else.
+pub fn summary_html(rows: &[BatchRow]) -> String {
+    let fitting = rows.iter().filter(|r| r.fits()).count();
+    let mut inner = format!(
+        "<header>\n<h1>Boxes and briefs</h1>\n<p class=\"soft\">{} jobs, {fitting} of them with a plan. Smallest boxes first; \
+         a full bar is a box that fits, a striped one is a box that does not, or in which no plan was found.</p>\n</header>\n",
+        rows.len()
+    );
+    for (n, group) in groups(rows).iter().enumerate() {
+        let best = group.smallest().map(|row| row.id.as_str());
+        let drawn: Vec<Bar> = group
+            .rows
+            .iter()
+            .take(MOST_BARS)
+            .map(|(litres, row)| Bar {
+                name: plain(if row.get("box").is_empty() { &row.id } else { row.get("box") }),
+                value: *litres,
+                note: format!("{litres:.2} l {} {}", row.get("stock"), row.get("result")),
+                full: row.fits(),
+                bold: best == Some(row.id.as_str()),
+            })
+            .collect();
+        let lines: String = said(group).iter().map(|l| format!("<p>{}</p>\n", escape(&plain(l)))).collect();
+        let (wide, narrow) = (bars(&drawn, 168.0), bars(&drawn, 84.0));
+        let picture = format!(
+            "<figure>\n{}{}</figure>\n",
+            inline(&wide.0, (wide.1, wide.2), "wide", "Boxes by volume"),
+            inline(&narrow.0, (narrow.1, narrow.2), "narrow", "Boxes by volume")
+        );
+        let rows: Vec<&BatchRow> = group.rows.iter().map(|(_, row)| *row).collect();
+        inner +=
+            &wrap(&format!("brief-{n}"), &group.name(), &format!("{lines}{picture}{}", html_table(&rows)));
+    }
+    let rest = rest(rows);
+    if !rest.is_empty() {
+        let items: String = rest
+            .iter()
+            .map(|row| {
+                let text = format!("{} {}", row.get("result"), plain_finding(row));
+                format!("<li class=\"fault\"><b>{}</b> {}</li>\n", escape(&plain(&row.id)), escape(&text))
+            })
+            .collect();
+        inner += &wrap("rest", "Without a result", &format!("<ul class=\"notes\">\n{items}</ul>\n"));
+    }
+    page("Boxes and briefs", &inner)
+}
+
+fn html_table(rows: &[&BatchRow]) -> String {
+    let table = table(rows);
+    let labels = ["Job", "Box", "litres", "Stock", "Result", "wasted, ml", "spare, ml", "Price of the box"];
+    let class = |i: usize| if matches!(i, 2 | 5 | 6 | 7) { "n" } else { "" };
+    let heads: Vec<(&str, &str)> = labels.iter().enumerate().map(|(i, label)| (class(i), *label)).collect();
+    let mut out = format!("<table class=\"cards\">\n{}<tbody>\n", table_head(&heads));
+    for row in &table.rows {
+        let cells = row.iter().zip(labels).enumerate().map(|(i, (value, label))| {
+            cell(if i == 0 { "first" } else { class(i) }, label, &escape(value.shown()))
+        });
+        out += &format!("<tr>{}</tr>\n", cells.collect::<String>());
+    }
+    out + "</tbody>\n</table>\n"
+}
