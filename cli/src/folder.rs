@@ -8,7 +8,7 @@ use std::sync::{Mutex, MutexGuard};
 use std::time::Duration;
 
 use anyhow::{Context, anyhow};
-use traywright::finding::{Finding, Place};
+use traywright::finding::Finding;
 use traywright::shop::{self, Batch, BatchRow, FileMark, Header, Journal, JournalLine};
 
 use crate::files::FileSet;
@@ -65,12 +65,12 @@ impl Folder {
                 spent = times(dir);
                 spent.retain(|id, _| known.iter().any(|line| line.id == *id));
             }
-            Some(earlier) if !earlier.header.whole && !earlier.lines.is_empty() => {
-                let cause = format!("an unfinished run with {} results lies here", earlier.lines.len());
-                let place = Place { file: path.display().to_string(), ..Place::default() };
-                return Err(Refused::Finding(Finding::listed("S065", cause).at(place)));
+            Some(earlier) => {
+                if let Some(finding) = earlier.unfinished(&path.display().to_string()) {
+                    return Err(Refused::Finding(finding));
+                }
             }
-            _ => {}
+            None => {}
         }
         let mut files = FileSet::default();
         files.add(&path, Journal::text(&batch.header(false), &known));

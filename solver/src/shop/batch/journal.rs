@@ -157,6 +157,13 @@ impl Journal {
         Ok(Journal { header, lines })
     }
 
+    /// Why a new run must not take the place of this one: it is not finished, and has results.
+    pub fn unfinished(&self, name: &str) -> Option<Finding> {
+        let place = Place { file: name.to_owned(), ..Place::default() };
+        let cause = format!("an unfinished run with {} results lies here", self.lines.len());
+        (!self.header.whole && !self.lines.is_empty()).then(|| Finding::listed("S065", cause).at(place))
+    }
+
     /// The journal as a text, its lines in the order of the list.
     pub fn text(header: &Header, lines: &[JournalLine]) -> String {
         let mut sorted: Vec<&JournalLine> = lines.iter().collect();
@@ -221,8 +228,11 @@ mod tests {
         let (header, mut lines) = sample();
         lines.push(JournalLine { input: "new".into(), ..lines[0].clone() });
         let text = std::iter::once(json_line(&header)).chain(lines.iter().map(json_line)).collect::<String>();
-        let read = Journal::read("j", &text).unwrap();
+        let mut read = Journal::read("j", &text).unwrap();
         assert_eq!(read.lines, lines[1..]);
+        assert_eq!(read.unfinished("j").map(|f| f.code), Some("S065"));
+        read.header.whole = true;
+        assert!(read.unfinished("j").is_none());
         assert!(text.contains("12.50"), "{text}");
         assert!(Journal::read("j", "{}\n").is_err() && Journal::read("j", "").is_err());
     }
