@@ -21,7 +21,7 @@ struct Args {
     #[arg(long, default_value_t = NODES)]
     nodes: u64,
     /// Seconds of one case, as a backstop.
-    #[arg(long, default_value_t = 1.0)]
+    #[arg(long, default_value_t = 0.95)]
     seconds: f64,
     /// One line for every case.
     #[arg(long)]

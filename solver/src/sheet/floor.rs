@@ -78,16 +78,42 @@ impl Floor {
         if self.straight && self.taken.len() >= 3 {
             chances.sort_unstable();
             chances.dedup_by_key(|c| (c.x, c.y, c.turned));
-            found = chances.iter().copied().find(|c| {
-                let (w, d) = kind.lying(c.turned);
-                self.scratch.clear();
-                self.scratch.extend_from_slice(&self.taken);
-                self.scratch.push(Rect { x: c.x, y: c.y, w, d });
-                separable(&mut self.scratch)
-            });
+            found = chances.iter().copied().find(|&c| self.allows(kind, c));
         }
         self.chances = chances;
         found
+    }
+
+    /// The foremost corner of free rectangles (the leftmost, where `along`) that is not dead.
+    pub(super) fn corner(&self, dead: &[(i64, i64)], along: bool) -> Option<(i64, i64)> {
+        let key = |&(x, y): &(i64, i64)| if along { (x, y) } else { (y, x) };
+        self.free.iter().map(|f| (f.x, f.y)).filter(|c| !dead.contains(c)).min_by_key(key)
+    }
+
+    /// Calls for every way a piece lies in a free rectangle at a corner, with how many sides of that it fills.
+    pub(super) fn at_corner(&self, kind: &Kind, corner: (i64, i64), mut each: impl FnMut(Chance, i32)) {
+        let ways: &[bool] = if kind.turns { &[false, true] } else { &[false] };
+        for f in self.free.iter().filter(|f| (f.x, f.y) == corner) {
+            for &turned in ways {
+                let (w, d) = kind.lying(turned);
+                if w <= f.w && d <= f.d {
+                    let fits = i32::from(w == f.w) + i32::from(d == f.d);
+                    each(Chance { value: (0, 0), x: f.x, y: f.y, turned }, fits);
+                }
+            }
+        }
+    }
+
+    /// Whether the pieces can still be parted with one more at this place.
+    pub(super) fn allows(&mut self, kind: &Kind, at: Chance) -> bool {
+        if !self.straight || self.taken.len() < 3 {
+            return true;
+        }
+        let (w, d) = kind.lying(at.turned);
+        self.scratch.clear();
+        self.scratch.extend_from_slice(&self.taken);
+        self.scratch.push(Rect { x: at.x, y: at.y, w, d });
+        separable(&mut self.scratch)
     }
 
     fn value(&self, f: &Rect, w: i64, d: i64, rule: Rule) -> (i128, i128) {

@@ -2,6 +2,9 @@
 
 use super::bound::{self, Row};
 use super::cuts;
+use super::exact::prove;
+use super::gather::{NODES as GATHER_NODES, gather};
+use super::prices;
 use super::reduced::{MOST_SHEETS, Problem, costs};
 use super::search::{State, construct, moved, settle};
 use super::{Piece, Placed, Rules, SheetLayout, SheetPlan, SheetSize, ask, verify};
@@ -12,6 +15,15 @@ use crate::stop::Stop;
 
 /// Nodes (pieces placed on trial) that suit most jobs: about a second.
 pub const NODES: u64 = 1_500_000;
+
+/// Nodes of the first round, before a proof is tried.
+const FIRST_NODES: u64 = 100_000;
+/// Nodes of a proof; one for every sharing out looked at, more for every sheet packed.
+const PROOF_NODES: u64 = 400_000;
+/// Even without any other limit a search ends after so many nodes.
+const MOST_NODES: u64 = 200_000_000;
+/// Part of the time, where there is a clock, that is left to the search; the rest gathers what is free.
+const SEARCH_PART: f64 = 0.85;
 
 /// Nodes without a better state after which a first round gives up on a choice of sheets; doubled each round.
 const PATIENCE: u64 = 20_000;
@@ -62,8 +74,8 @@ pub fn lay_out(
     if pieces.is_empty() {
         return Ok(plan);
     }
-    let rows = bound::rows(&problem);
-    let Some(least) = bound::cheapest(&problem, &rows) else { return Err(vec![ask::too_few(sizes)]) };
+    let mut rows = bound::rows(&problem);
+    let Some(mut least) = bound::cheapest(&problem, &rows) else { return Err(vec![ask::too_few(sizes)]) };
     let mut best = construct(&problem, stop);
     if !best.left.is_empty() {
         best = all_sheets(&problem, best, stop);
@@ -71,8 +83,22 @@ pub fn lay_out(
             return Err(vec![ask::not_found(best.left.len())]);
         }
     }
-    let (best, emptied) = improve(&problem, &rows, best, least, stop);
-    let best = emptied.unwrap_or(best);
+    // A first round, a proof where the job is small, and the rest of the search.
+    let search = stop.part(SEARCH_PART);
+    best = improve(&problem, &rows, best, least, FIRST_NODES, &search);
+    if problem.straight && best.cost(&problem) > least {
+        rows.extend(prices::rows(&problem, &search));
+        least = bound::cheapest(&problem, &rows).map_or(least, |l| l.max(least));
+    }
+    if best.cost(&problem) > least {
+        let slice = search.share(PROOF_NODES);
+        let proof = prove(&problem, &rows, best.cost(&problem), least, &slice);
+        search.spend(slice.spent().min(PROOF_NODES));
+        least = proof.least;
+        best = proof.better.unwrap_or(best);
+    }
+    best = improve(&problem, &rows, best, least, MOST_NODES, &search);
+    let best = gather(&problem, best, &stop.share(GATHER_NODES));
     let price = costs(sizes);
     plan.sheets = best
         .sheets
@@ -154,19 +180,14 @@ fn all_sheets(problem: &Problem, state: State, stop: &Stop) -> State {
     settle(problem, start, 0, PATIENCE * 10, stop)
 }
 
-/// Tries cheaper and cheaper choices of sheets. Also returns, where one fails by little, the pieces that did not fit on one
-/// more sheet: as cheap as the best, with a sheet almost free.
-fn improve(
-    problem: &Problem,
-    rows: &[Row],
-    mut best: State,
-    least: i128,
-    stop: &Stop,
-) -> (State, Option<State>) {
+/// Tries cheaper and cheaper choices of sheets, with at most so many nodes.
+fn improve(problem: &Problem, rows: &[Row], mut best: State, least: i128, most: u64, stop: &Stop) -> State {
+    let before = stop.spent();
+    let over = || stop.now() || stop.spent() - before > most;
     let mut cost = best.cost(problem);
     let mut patience = PATIENCE;
     let mut seed = 1;
-    'rounds: while cost > least && !stop.now() {
+    'rounds: while cost > least && !over() {
         let targets = targets(problem, rows, &best, cost);
         if targets.is_empty() {
             break;
@@ -179,13 +200,13 @@ fn improve(
                 cost = best.cost(problem);
                 continue 'rounds;
             }
-            if stop.now() {
+            if over() {
                 break 'rounds;
             }
         }
         patience *= 2;
     }
-    (best, None)
+    best
 }
 
 /// Cheaper choices of sheets that no row forbids, those with most room first.

@@ -3,8 +3,13 @@
 mod ask;
 mod bound;
 mod cuts;
+mod exact;
 mod floor;
+mod gather;
+mod knapsack;
 mod lay;
+mod prices;
+mod raster;
 mod reduced;
 mod scales;
 mod search;

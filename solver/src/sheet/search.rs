@@ -1,7 +1,9 @@
 //! Getting all pieces onto given sheets: what does not fit waits outside, and sheets are filled again and again, so that less
 //! and less has to wait.
 
+use super::exact::items;
 use super::floor::{Chance, Floor, Rule};
+use super::knapsack::{Cutting, best_sheet};
 use super::reduced::{Problem, Spot};
 use crate::random::Random;
 use crate::stop::Stop;
@@ -99,6 +101,48 @@ fn place(problem: &Problem, floors: &mut [Floor], pool: &[usize], rule: Rule, fi
     left
 }
 
+/// Fills free places instead: at the foremost corner goes the piece that fits it best, among those large enough to matter.
+fn fill_corners(problem: &Problem, floors: &mut [Floor], pool: &[usize], random: &mut Random) -> Vec<usize> {
+    let mut counts = vec![0usize; problem.kinds.len()];
+    pool.iter().for_each(|&k| counts[k] += 1);
+    let mut kinds: Vec<usize> = (0..counts.len()).filter(|&k| counts[k] > 0).collect();
+    // Drawn once for the whole filling, so that it has a taste of its own.
+    let power: f64 = [0.5, 1.0, 2.0][random.below(3)];
+    let exact: f64 = [1.2, 2.0, 4.0][random.below(3)];
+    let along = random.below(2) == 0;
+    for floor in floors.iter_mut() {
+        let worth: Vec<f64> = problem
+            .kinds
+            .iter()
+            .map(|k| (k.area() as f64).powf(power) * (0.6 + 0.4 * random.unit()))
+            .collect();
+        let mut dead: Vec<(i64, i64)> = Vec::new();
+        while let Some(corner) = floor.corner(&dead, along) {
+            let mut chances: Vec<(f64, usize, Chance)> = Vec::new();
+            for &k in &kinds {
+                floor.at_corner(&problem.kinds[k], corner, |chance, fits| {
+                    chances.push((worth[k] * exact.powi(fits), k, chance));
+                });
+            }
+            chances.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+            match chances.iter().find(|c| floor.allows(&problem.kinds[c.1], c.2)) {
+                Some(&(_, k, chance)) => {
+                    floor.put(k, &problem.kinds[k], chance);
+                    counts[k] -= 1;
+                    if counts[k] == 0 {
+                        kinds.retain(|&o| o != k);
+                    }
+                }
+                None => dead.push(corner),
+            }
+            if kinds.is_empty() {
+                break;
+            }
+        }
+    }
+    kinds.iter().flat_map(|&k| std::iter::repeat_n(k, counts[k])).collect()
+}
+
 /// Fills sheet after sheet, each with the size and the order that use it best for its cost; the last one is the cheapest that
 /// takes all the rest. Repeated with different rules; the cheapest of all is returned.
 pub(super) fn construct(problem: &Problem, stop: &Stop) -> State {
@@ -116,7 +160,56 @@ pub(super) fn construct(problem: &Problem, stop: &Stop) -> State {
             }
         }
     }
+    if problem.straight && problem.kinds.len() <= MOST_KINDS {
+        let state = cut_best(problem, stop);
+        let key = (!state.left.is_empty(), state.cost(problem));
+        if best.as_ref().is_none_or(|b| key < (b.0, b.1)) {
+            best = Some((key.0, key.1, state));
+        }
+    }
     best.map(|b| b.2).unwrap_or_default()
+}
+
+/// Nodes for the best cutting of one sheet while building, and for all of them.
+const CUT_NODES: u64 = 10_000;
+const ALL_CUT_NODES: u64 = 100_000;
+/// With more kinds than this the best cutting of a sheet is out of reach.
+const MOST_KINDS: usize = 24;
+
+/// Sheet by sheet the cutting of most area for its cost, exact as far as its nodes go.
+fn cut_best(problem: &Problem, stop: &Stop) -> State {
+    let mut counts = problem.demand();
+    let mut used = vec![0; problem.sizes.len()];
+    let mut state = State::default();
+    let before = stop.spent();
+    while counts.iter().any(|&n| n > 0) && stop.spent() - before < ALL_CUT_NODES && !stop.now() {
+        let (items, kinds) = items(problem, &counts);
+        let all: i64 = items.iter().map(|i| i.value * i.count as i64).sum();
+        // Whether it takes all, its price, what it takes.
+        let mut best: Option<(bool, i128, Cutting, usize)> = None;
+        for (s, size) in problem.sizes.iter().enumerate().filter(|(s, size)| used[*s] < size.limit) {
+            let slice = stop.share(CUT_NODES);
+            let cutting = best_sheet(size.w, size.d, &items, 0, &slice);
+            stop.spend(slice.spent().min(CUT_NODES));
+            let whole = cutting.value == all;
+            let better = best.as_ref().is_none_or(|b| match (whole, b.0) {
+                (true, true) => size.cost < b.1,
+                (false, false) => size.cost as f64 * (b.2.value as f64) < b.1 as f64 * cutting.value as f64,
+                (whole, _) => whole,
+            });
+            if cutting.value > 0 && better {
+                best = Some((whole, size.cost, cutting, s));
+            }
+        }
+        let Some((_, _, cutting, s)) = best else { break };
+        let spots: Vec<Spot> =
+            cutting.spots.into_iter().map(|spot| Spot { kind: kinds[spot.kind], ..spot }).collect();
+        spots.iter().for_each(|spot| counts[spot.kind] -= 1);
+        used[s] += 1;
+        state.sheets.push(Filled { size: s, spots });
+    }
+    state.left = counts.iter().enumerate().flat_map(|(k, &n)| std::iter::repeat_n(k, n)).collect();
+    state
 }
 
 fn construct_once(problem: &Problem, by: usize, rule: Rule, random: &mut Random, stop: &Stop) -> State {
@@ -300,7 +393,11 @@ impl Step {
         order(problem, &mut pool, by, blur, random);
         let rule = Rule::ALL[random.below(Rule::ALL.len())];
         let first = random.below(2) == 0;
-        let mut left = place(problem, &mut floors, &pool, rule, first);
+        let mut left = if self.tried > MANY * self.sheets.len() && random.below(2) == 0 {
+            fill_corners(problem, &mut floors, &pool, random)
+        } else {
+            place(problem, &mut floors, &pool, rule, first)
+        };
         left.extend_from_slice(&self.rest);
         (floors, left)
     }
