@@ -36,7 +36,7 @@ const MOST_CHOICES: usize = 600;
 /// costs on fewer sheets, and then with a large piece left over. Nodes of the stop are pieces placed on trial;
 /// [`NODES`] suit most jobs. The same nodes give the same plan.
 ///
-/// Errors are findings H001 to H011: sizes that cannot be, pieces that no sheet holds, too few sheets.
+/// Errors are findings H001 to H010: sizes that cannot be, pieces that no sheet holds, too few sheets.
 ///
 /// ```
 /// use traywright::length::Length;

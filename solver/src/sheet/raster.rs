@@ -23,10 +23,11 @@ impl Axis {
             // Places are taken in rising order, so that each is extended once.
             for &d in dims {
                 let next = places[at] + d;
-                if d > 0 && next <= side {
-                    if let Err(slot) = places.binary_search(&next) {
-                        places.insert(slot, next);
-                    }
+                if d > 0
+                    && next <= side
+                    && let Err(slot) = places.binary_search(&next)
+                {
+                    places.insert(slot, next);
                 }
             }
             at += 1;
@@ -129,8 +130,8 @@ impl Raster {
                 .collect()
         };
         let (xs, ys) = (halves(&self.x, nx), halves(&self.y, ny));
-        for i in 0..nx {
-            for j in 0..ny {
+        for (i, halves) in xs.iter().enumerate() {
+            for (j, behind) in ys.iter().enumerate() {
                 let mut v = self.best[i * ny + j];
                 if i > 0 {
                     v = v.max(self.best[(i - 1) * ny + j]);
@@ -138,10 +139,10 @@ impl Raster {
                 if j > 0 {
                     v = v.max(self.best[i * ny + j - 1]);
                 }
-                for &(a, b) in &xs[i] {
+                for &(a, b) in halves {
                     v = v.max(self.best[a * ny + j].saturating_add(self.best[b * ny + j]));
                 }
-                for &(a, b) in &ys[j] {
+                for &(a, b) in behind {
                     v = v.max(self.best[i * ny + a].saturating_add(self.best[i * ny + b]));
                 }
                 self.best[i * ny + j] = v;
