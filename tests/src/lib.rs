@@ -3,6 +3,7 @@
 pub mod bare;
 pub mod model_jobs;
 pub mod mutate;
+pub mod random_tray;
 pub mod sample;
 pub mod scenarios;
 pub mod tiny;

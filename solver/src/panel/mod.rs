@@ -8,11 +8,13 @@ mod boards;
 mod comb;
 mod dividers;
 mod make;
+mod proof;
 mod region;
 mod shape;
 mod shell;
 mod trays;
 
+pub use proof::prove;
 pub use shape::{Edge, Ring, Spot};
 pub use trays::{Made, trays};
 
@@ -23,7 +25,7 @@ use crate::place::Point;
 use crate::plan::Plan;
 
 /// The panels of every tray of a checked plan, nested ones after the tray they lie in; trays that are cut alike are
-/// listed once. Their assembly is yet to be proven.
+/// listed once. [`prove()`] shows that they go together.
 ///
 /// # Errors
 /// Every tray that cannot be made so, with the smallest change that mends it.

@@ -8,6 +8,12 @@ const fn entry(code: &'static str, severity: Severity, title: &'static str, reme
     Entry { code, severity, title, remedy, snippet: None }
 }
 
+/// What only a fault of the program or panels changed by hand can have brought about.
+const fn unsound(code: &'static str, title: &'static str) -> Entry {
+    let remedy = "This is a fault of the program: please report it with the brief and the plan.";
+    entry(code, Severity::Fault, title, remedy)
+}
+
 pub(super) const PANEL: &[Entry] = &[
     entry(
         "K001",
@@ -45,4 +51,10 @@ pub(super) const PANEL: &[Entry] = &[
         "a lid that nothing keeps in place",
         "Tie it down, or make the tray longer than six times the thickness of its stock.",
     ),
+    unsound("K030", "two panels that share room"),
+    unsound("K031", "a panel that is where none should be"),
+    unsound("K032", "a slot that nothing fills"),
+    unsound("K033", "panels that do not enclose what the plan has"),
+    unsound("K034", "a panel that cannot be brought to its place"),
+    unsound("K035", "panels that are not those of the plan"),
 ];
