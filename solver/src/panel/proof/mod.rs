@@ -307,8 +307,8 @@ impl Model<'_> {
                 before.into_iter().all(|there| {
                     body.boxes.iter().all(|b| {
                         let mut swept = *b;
-                        for k in 0..3 {
-                            match step[k] {
+                        for (k, along) in step.into_iter().enumerate() {
+                            match along {
                                 1 => swept.lo[k] = -FAR,
                                 -1 => swept.hi[k] = FAR,
                                 _ => {}

@@ -221,7 +221,7 @@ fn slabs(rims: &[Points]) -> Result<Vec<Flat>, String> {
         let [x0, x1] = *slab else { continue };
         let mut ys: Vec<i64> = level.iter().filter(|(a, b, _)| *a <= x0 && x1 <= *b).map(|l| l.2).collect();
         ys.sort_unstable();
-        if ys.len() % 2 != 0 {
+        if !ys.len().is_multiple_of(2) {
             return Err("its rim is not closed".into());
         }
         out.extend(ys.chunks(2).filter_map(|c| match *c {
