@@ -2,7 +2,7 @@
 //! sheet stock, with a proof of how good the arrangement is and the slack of every compartment.
 //!
 //! Data flows one way: [`brief`] → [`job`] → [`need`] → [`tray`] → [`layout`] → [`plan`] → `panel` →
-//! `sheet` → [`draw`]; [`check`] and [`shop`] look on.
+//! `sheet` → `cut` → [`draw`]; [`check`] and [`shop`] look on.
 #![deny(
     clippy::print_stdout,
     clippy::print_stderr,
@@ -14,6 +14,7 @@
 
 pub mod brief;
 pub mod check;
+pub mod cut;
 pub mod draw;
 pub mod finding;
 pub mod job;

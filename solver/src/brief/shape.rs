@@ -5,6 +5,7 @@ use super::reader::{At, Field, Path, Reader};
 use super::sources::Spot;
 use super::tree::{Node, Value};
 use super::value::{Measure, Play, Price, Thousandths, Whole, Words};
+use crate::job::defaults::{EASY_FIT, PRESS_FIT};
 use crate::job::{Face, Stand};
 use crate::length::{Length, Volume, parse_length};
 use crate::place::{Point, Size};
@@ -442,15 +443,6 @@ impl Read for OtherStock {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Fit(pub(crate) Length);
 
-impl Fit {
-    /// Goes together by hand and comes apart again: the middle of +0.1 to +0.2 mm (facts D15, common practice).
-    const EASY: Length = Length::um(150);
-    /// Goes home by a firm push: in 6 mm plywood a slot drawn 5.8 mm, cut 0.2 mm wider (facts D12).
-    const PUSH: Length = Length::ZERO;
-    /// Holds without glue: −0.05 mm (facts D15, common practice).
-    const PRESS: Length = Length::um(-50);
-}
-
 impl Read for Fit {
     fn form() -> Form {
         Form::Either(vec![
@@ -465,9 +457,10 @@ impl Read for Fit {
 
     fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
         match &node.value {
-            Value::Text(t) if t.trim() == "easy" => Some(Fit(Fit::EASY)),
-            Value::Text(t) if t.trim() == "push" => Some(Fit(Fit::PUSH)),
-            Value::Text(t) if t.trim() == "press" => Some(Fit(Fit::PRESS)),
+            Value::Text(t) if t.trim() == "easy" => Some(Fit(EASY_FIT)),
+            // In 6 mm plywood a slot drawn 5.8 mm, which the cut widens by about 0.2 mm, goes home firmly (facts D12).
+            Value::Text(t) if t.trim() == "push" => Some(Fit(Length::ZERO)),
+            Value::Text(t) if t.trim() == "press" => Some(Fit(PRESS_FIT)),
             _ => super::value::Signed::read(node, path, reader).map(|s| Fit(s.0)),
         }
     }

@@ -56,6 +56,12 @@ pub const SPARE_SHARE: i64 = 1000;
 /// How far a cut edge may be off: ±0.1 mm is a usual tolerance of a laser (facts D9).
 pub const CUT_ERROR: Length = Length::um(100);
 
+/// An easy fit, together by hand and apart again: the middle of +0.1 to +0.2 mm (facts D15, common practice).
+pub const EASY_FIT: Length = Length::um(150);
+
+/// A press fit, which holds without glue: −0.05 mm (facts D15, common practice).
+pub const PRESS_FIT: Length = Length::um(-50);
+
 /// Clearances are rounded up to this.
 const CLEARANCE_STEP: Length = Length::um(100);
 

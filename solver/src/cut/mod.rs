@@ -1,0 +1,4 @@
+//! From panels on sheets to lines that a machine or a hand follows.
+
+pub mod kerf;
+pub mod ring;
