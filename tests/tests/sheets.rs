@@ -191,15 +191,15 @@ fn try_everything(pieces: &[Piece], sizes: &[SheetSize], rules: &Rules) -> i128 
     };
     let all = (1usize << pieces.len()) - 1;
     let mut single = vec![i128::MAX; all + 1];
-    for set in 1..=all {
+    for (set, single) in single.iter_mut().enumerate().skip(1) {
         let chosen: Vec<&Piece> =
             pieces.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|p| p.1).collect();
         for s in sizes {
             let (w, d) = (mm(s.w - rules.margin * 2), mm(s.d - rules.margin * 2));
-            if cost(s) < single[set]
+            if cost(s) < *single
                 && placeable(&chosen, w, d, mm(rules.spacing), rules.straight, &mut Vec::new())
             {
-                single[set] = cost(s);
+                *single = cost(s);
             }
         }
     }

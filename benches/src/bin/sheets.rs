@@ -23,6 +23,9 @@ struct Args {
     /// Seconds of one case, as a backstop.
     #[arg(long, default_value_t = 0.95)]
     seconds: f64,
+    /// Also writes every result to this file, as JSON.
+    #[arg(long)]
+    json: Option<PathBuf>,
     /// One line for every case.
     #[arg(long)]
     each: bool,
@@ -59,6 +62,17 @@ const MODES: [Mode; 4] = [
     ("fixed, straight cuts", false, true, |b| b.guillotine3_oriented),
     ("turning, straight cuts", true, true, |b| b.guillotine3_rotated),
 ];
+
+/// One case in one mode, for scripts.
+#[derive(serde::Serialize)]
+struct Outcome<'a> {
+    case: &'a str,
+    mode: &'a str,
+    ours: usize,
+    best: usize,
+    bound: usize,
+    seconds: f64,
+}
 
 #[derive(Default)]
 struct Sum {
@@ -114,6 +128,7 @@ fn main() -> std::process::ExitCode {
     println!("| set | cases | ours | best known | over | bound | proven | mean | slowest |");
     println!("| --- | --- | --- | --- | --- | --- | --- | --- | --- |");
     let mut wrong = 0;
+    let mut results: Vec<Outcome> = Vec::new();
     for (name, turns, straight, known) in MODES {
         let mut total = Sum::default();
         for file in &files {
@@ -128,6 +143,7 @@ fn main() -> std::process::ExitCode {
                                 case.name
                             );
                         }
+                        results.push(Outcome { case: &case.name, mode: name, ours, best, bound, seconds });
                         let proven = usize::from(ours == bound);
                         sum.add(&Sum { cases: 1, ours, best, bound, proven, seconds, slowest: seconds });
                     }
@@ -144,6 +160,13 @@ fn main() -> std::process::ExitCode {
         }
         if total.cases > 0 {
             total.print(&format!("all, {name}"));
+        }
+    }
+    if let Some(path) = &args.json {
+        let text = serde_json::to_string_pretty(&results).unwrap_or_default();
+        if let Err(e) = std::fs::write(path, text) {
+            println!("{}: {e}", path.display());
+            wrong += 1;
         }
     }
     std::process::ExitCode::from(u8::from(wrong > 0))

@@ -1,5 +1,7 @@
 //! From pieces to sheets: faults of the question, bounds, search, proof, offcut, check.
 
+use std::collections::BTreeMap;
+
 use super::bound::{self, Row};
 use super::cuts;
 use super::exact::prove;
@@ -13,8 +15,8 @@ use crate::layout::pack::Rect;
 use crate::length::Length;
 use crate::stop::Stop;
 
-/// Nodes (pieces placed on trial) that suit most jobs: about a second.
-pub const NODES: u64 = 1_500_000;
+/// Nodes (pieces placed on trial, more on crowded sheets) that suit most jobs: about a second.
+pub const NODES: u64 = 2_500_000;
 
 /// Nodes of the first round, before a proof is tried.
 const FIRST_NODES: u64 = 100_000;
@@ -187,6 +189,7 @@ fn improve(problem: &Problem, rows: &[Row], mut best: State, least: i128, most: 
     let mut cost = best.cost(problem);
     let mut patience = PATIENCE;
     let mut seed = 1;
+    let mut tried: BTreeMap<Vec<usize>, State> = BTreeMap::new();
     'rounds: while cost > least && !over() {
         let targets = targets(problem, rows, &best, cost);
         if targets.is_empty() {
@@ -194,12 +197,18 @@ fn improve(problem: &Problem, rows: &[Row], mut best: State, least: i128, most: 
         }
         for counts in targets {
             seed += 1;
-            let state = settle(problem, moved(problem, &best, &counts), seed, patience, stop);
+            // Every other time it goes on from where it gave up.
+            let start = match tried.remove(&counts) {
+                Some(state) if seed % 2 == 0 => state,
+                _ => moved(problem, &best, &counts),
+            };
+            let state = settle(problem, start, seed, patience, stop);
             if state.left.is_empty() {
                 best = state;
                 cost = best.cost(problem);
                 continue 'rounds;
             }
+            tried.insert(counts, state);
             if over() {
                 break 'rounds;
             }

@@ -289,8 +289,7 @@ pub(super) fn settle(problem: &Problem, start: State, seed: u64, patience: u64, 
     while best_waiting > 0 && idle < patience {
         let step = Step::draw(problem, &now, &mut random);
         let (floors, left) = step.fill(problem, &now, &mut random);
-        let tried: u64 = step.tried as u64 + 1;
-        idle += tried;
+        idle += step.tried as u64 + 1;
         let after: i128 = left.iter().map(|&k| problem.kinds[k].area()).sum();
         let heat = mean * 0.15 * (1.0 - idle as f64 / patience as f64).max(0.0);
         let worse = (after - waiting) as f64;
@@ -306,7 +305,7 @@ pub(super) fn settle(problem: &Problem, start: State, seed: u64, patience: u64, 
                 idle = 0;
             }
         }
-        if stop.spend(tried) {
+        if stop.spend(step.work(&now)) {
             break;
         }
     }
@@ -375,6 +374,12 @@ impl Step {
         }
         let tried = pool.len() + stay.iter().map(Vec::len).sum::<usize>();
         Step { sheets, stay, pool, rest, tried }
+    }
+
+    /// Nodes that a filling counts as: the more lie on a sheet, the more places each piece looks at.
+    fn work(&self, now: &State) -> u64 {
+        let on = |&s: &usize| (now.sheets[s].spots.len() + self.pool.len() / self.sheets.len()) as u64;
+        self.sheets.iter().map(on).map(|n| 1 + n + n * n / 16).sum()
     }
 
     fn fill(&self, problem: &Problem, now: &State, random: &mut Random) -> (Vec<Floor>, Vec<usize>) {
