@@ -7,8 +7,8 @@
 //! Straight edges along the axes move exactly; arcs stay arcs with another radius.
 
 use super::ring::{cross, dot, ends, flat, isqrt, radius};
-use crate::job::Fits;
-use crate::job::defaults::EASY_FIT as EASY;
+use crate::job::defaults::EASY_FIT;
+use crate::job::{Fits, Joint};
 use crate::length::Length;
 use crate::panel::{Edge, Meets, Panel, Ring, Role, Spot};
 
@@ -19,6 +19,20 @@ pub struct Allowance {
     pub full_width: Length,
     /// How much wider than the sheet slots become.
     pub fits: Fits,
+}
+
+impl Allowance {
+    /// How much wider than what goes in it a slot of this joint becomes; glued joints have none, and a lid, which is
+    /// lifted off again and again, always an easy one.
+    pub fn fit(&self, joint: Joint, lid: bool) -> Length {
+        match joint {
+            Joint::Butt | Joint::Rebate => Length::ZERO,
+            _ if lid => EASY_FIT,
+            Joint::Finger => self.fits.finger,
+            Joint::Tab => self.fits.tab,
+            Joint::Halved => self.fits.halved,
+        }
+    }
 }
 
 /// The lines of one panel as they are cut, in the panel's own coordinates.
@@ -60,23 +74,16 @@ pub enum Vanished {
 /// ```
 pub fn cut_lines(panel: &Panel, allowance: &Allowance) -> Result<CutPanel, Vanished> {
     let half = allowance.full_width / 2;
-    let fit = |joint: Length| half - joint / 2;
-    // The rim of a divider is entered by other dividers, that of a wall by the fingers of its neighbours.
-    let rim = match panel.role {
-        Role::Divider(_) => allowance.fits.halved,
-        _ => allowance.fits.finger,
-    };
+    let fitted = |joint: Joint| half - allowance.fit(joint, panel.role == Role::Lid) / 2;
     let by: Vec<Length> = (0..panel.outline.edges.len())
-        .map(|i| if panel.fitted.contains(&i) { fit(rim) } else { half })
+        .map(|i| panel.fitted.iter().find(|(edge, _)| *edge == i).map_or(half, |(_, joint)| fitted(*joint)))
         .collect();
     let outline = moved(&panel.outline, &by).ok_or(Vanished::Outline)?;
     let mut openings = Vec::with_capacity(panel.openings.len());
-    // A lid is lifted off again and again.
-    let slots = if panel.role == Role::Lid { EASY } else { allowance.fits.tab };
     for (i, opening) in panel.openings.iter().enumerate() {
         let by = match opening.meets {
             Meets::Nothing => half,
-            Meets::Panel => fit(slots),
+            Meets::Panel(joint) => fitted(joint),
         };
         let by = vec![by; opening.ring.edges.len()];
         openings.push(moved(&opening.ring, &by).ok_or(Vanished::Opening(i))?);
@@ -139,11 +146,8 @@ pub fn moved(ring: &Ring, by: &[Length]) -> Option<Ring> {
     let pieces: Vec<Piece> =
         spans.iter().map(|(from, edge, by)| piece(*from, *edge, *by)).collect::<Option<_>>()?;
     // Corner i joins piece i to the next: where piece i ends, what lies between, where the next begins.
-    let corners: Vec<Vec<Spot>> = pieces
-        .iter()
-        .zip(pieces.iter().cycle().skip(1))
-        .map(|(a, b)| corner(a, b))
-        .collect::<Option<_>>()?;
+    let corners: Vec<Vec<Spot>> =
+        pieces.iter().zip(pieces.iter().cycle().skip(1)).map(|(a, b)| corner(a, b)).collect::<Option<_>>()?;
     let mut edges = Vec::with_capacity(pieces.len() + 4);
     for (i, ((piece, ends_at), (_, old, _))) in pieces.iter().zip(&corners).zip(&spans).enumerate() {
         let before = corners.get((i + pieces.len() - 1) % pieces.len())?;
@@ -280,7 +284,8 @@ fn curves_meet(a: Moved, b: Moved, near: Spot) -> Option<Spot> {
             if !t.is_finite() || step(way.x).abs() > 1e11 || step(way.y).abs() > 1e11 {
                 return None;
             }
-            let at = c + Spot { x: Length::from_nm(step(way.x) as i64), y: Length::from_nm(step(way.y) as i64) };
+            let at =
+                c + Spot { x: Length::from_nm(step(way.x) as i64), y: Length::from_nm(step(way.y) as i64) };
             line_and_circle(at, Spot { x: way.y, y: -way.x }, c, r)?
         }
     };
@@ -298,7 +303,8 @@ fn line_and_circle(at: Spot, way: Spot, centre: Spot, radius: i64) -> Option<[Sp
             return None;
         }
         let along = Length::from_nm(isqrt(rest) as i64);
-        let spot = |v: Length| if way.x == Length::ZERO { Spot { x: off, y: v } } else { Spot { x: v, y: off } };
+        let spot =
+            |v: Length| if way.x == Length::ZERO { Spot { x: off, y: v } } else { Spot { x: v, y: off } };
         return Some([centre + spot(along), centre + spot(-along)]);
     }
     let (wx, wy) = (way.x.nm() as f64, way.y.nm() as f64);

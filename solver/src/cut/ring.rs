@@ -105,7 +105,8 @@ pub fn bounds(ring: &Ring) -> (Spot, Spot) {
             let zero = Length::ZERO;
             for arm in [(r, zero), (zero, r), (-r, zero), (zero, -r)] {
                 let arm = Spot { x: arm.0, y: arm.1 };
-                let (a, b) = if clockwise { (to - centre, from - centre) } else { (from - centre, to - centre) };
+                let (a, b) =
+                    if clockwise { (to - centre, from - centre) } else { (from - centre, to - centre) };
                 let passes = if cross(a, b) >= 0 {
                     cross(a, arm) >= 0 && cross(arm, b) >= 0
                 } else {
@@ -120,15 +121,24 @@ pub fn bounds(ring: &Ring) -> (Spot, Spot) {
     (least, most)
 }
 
+/// Distance of two points in millimetres.
+pub(super) fn distance_mm(a: Spot, b: Spot) -> f64 {
+    (dot(a - b, a - b) as f64).sqrt() / 1e6
+}
+
+/// Length of an edge in millimetres.
+pub(super) fn edge_mm(from: Spot, edge: Edge) -> f64 {
+    match edge {
+        Edge::Line(to) => distance_mm(from, to),
+        Edge::Arc { to, centre, clockwise } => {
+            radius(from, centre) as f64 * sweep(from, to, centre, clockwise) / 1e6
+        }
+    }
+}
+
 /// Length of a ring in millimetres.
 pub fn length_mm(ring: &Ring) -> f64 {
-    let each = ring.spans().map(|(from, edge)| match edge {
-        Edge::Line(to) => (dot(to - from, to - from) as f64).sqrt(),
-        Edge::Arc { to, centre, clockwise } => {
-            radius(from, centre) as f64 * sweep(from, to, centre, clockwise)
-        }
-    });
-    each.sum::<f64>() / 1e6
+    ring.spans().map(|(from, edge)| edge_mm(from, edge)).sum()
 }
 
 /// Area within a ring in mm², whichever way it runs.
@@ -156,9 +166,7 @@ pub fn carried(ring: &Ring, mirrors: bool, map: impl Fn(Spot) -> Spot) -> Ring {
     if !mirrors {
         let carry = |edge: &Edge| match *edge {
             Edge::Line(to) => Edge::Line(map(to)),
-            Edge::Arc { to, centre, clockwise } => {
-                Edge::Arc { to: map(to), centre: map(centre), clockwise }
-            }
+            Edge::Arc { to, centre, clockwise } => Edge::Arc { to: map(to), centre: map(centre), clockwise },
         };
         return Ring { edges: ring.edges.iter().map(carry).collect() };
     }

@@ -19,6 +19,7 @@ macro_rules! sacks {
 
 mod brief;
 mod checker;
+mod cut;
 mod job;
 mod page;
 mod panel;
@@ -421,7 +422,6 @@ pub const INDEX: &[Entry] = &[
         remedy: "Go on with it (`--resume`), or take another folder.",
         snippet: None,
     },
-    // D: drawing
 ];
 
 /// All entries, room by room in the order in which data flows.
@@ -432,6 +432,7 @@ pub fn all() -> impl Iterator<Item = &'static Entry> {
         .chain(INDEX)
         .chain(panel::PANEL)
         .chain(sheet::SHEET)
+        .chain(cut::CUT)
         .chain(checker::CHECKER)
 }
 

@@ -1,7 +1,7 @@
 //! The pieces of a tray: flat panels with their joints, as exact outlines and as solids in space.
 //!
-//! Outlines are nominal: what the finished piece measures. The width of the cut is allowed for in one named step at
-//! export, [`crate::draw`], and nowhere else.
+//! Outlines are nominal: what the finished piece measures. The width of the cut is allowed for in one named step,
+//! [`crate::cut::kerf`], and nowhere else.
 
 mod blank;
 mod boards;

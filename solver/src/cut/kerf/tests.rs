@@ -21,7 +21,7 @@ fn backwards(ring: &Ring) -> Ring {
     crate::cut::ring::carried(ring, true, |p| p)
 }
 
-fn panel(outline: Ring, fitted: Vec<usize>, openings: Vec<Opening>) -> Panel {
+fn panel(outline: Ring, fitted: Vec<(usize, Joint)>, openings: Vec<Opening>) -> Panel {
     let zero = Length::ZERO;
     Panel {
         letter: "A".into(),
@@ -53,10 +53,8 @@ fn size(ring: &Ring) -> (Length, Length) {
 #[test]
 fn part_and_opening_of_the_worked_example() {
     let rectangle = |x, y, w, d| Ring::rectangle(um(x), um(y), um(w), um(d));
-    let opening = Opening {
-        ring: backwards(&rectangle(10_000, 10_000, 2_000, 4_000)),
-        meets: Meets::Nothing,
-    };
+    let opening =
+        Opening { ring: backwards(&rectangle(10_000, 10_000, 2_000, 4_000)), meets: Meets::Nothing };
     let panel = panel(rectangle(0, 0, 40_000, 60_000), vec![], vec![opening]);
     let allowance = Allowance { full_width: um(200), fits: Fits::all(um(150)) };
     let cut = cut_lines(&panel, &allowance).unwrap();
@@ -71,7 +69,7 @@ fn part_and_opening_of_the_worked_example() {
 fn slots_of_the_three_fits() {
     let slot = Opening {
         ring: backwards(&Ring::rectangle(um(9_000), um(9_000), um(30_000), um(6_000))),
-        meets: Meets::Panel,
+        meets: Meets::Panel(Joint::Tab),
     };
     let panel = panel(Ring::rectangle(um(0), um(0), um(60_000), um(40_000)), vec![], vec![slot]);
     let drawn = |fit| {
@@ -96,7 +94,7 @@ fn open_slots_take_the_fit_on_their_sides() {
         (0, 20_000),
         (0, 0),
     ]);
-    let panel = panel(outline, vec![3, 5], vec![]);
+    let panel = panel(outline, vec![(3, Joint::Finger), (5, Joint::Finger)], vec![]);
     let allowance = Allowance { full_width: um(200), fits: Fits { finger: um(100), ..Fits::default() } };
     let cut = cut_lines(&panel, &allowance).unwrap();
     let xs: Vec<Length> = cut.outline.edges.iter().map(|e| e.to().x).collect();
@@ -104,10 +102,10 @@ fn open_slots_take_the_fit_on_their_sides() {
     assert_eq!(xs[3] - xs[4], um(2_900));
     assert_eq!(cut.outline.edges[3].to().y, um(10_100));
     assert_eq!(cut.outline.edges.len(), 8);
-    // Without a fit the divider's rim keeps to its own joint.
-    let divider = Panel { role: Role::Divider(0), ..panel };
-    let cut = cut_lines(&divider, &allowance).unwrap();
-    assert_eq!(cut.outline.edges[2].to().x - cut.outline.edges[4].to().x, um(2_800));
+    // A lid always gets the easy fit, whatever the stock says.
+    let lid = Panel { role: Role::Lid, ..panel };
+    let cut = cut_lines(&lid, &allowance).unwrap();
+    assert_eq!(cut.outline.edges[2].to().x - cut.outline.edges[4].to().x, um(2_950));
 }
 
 /// A finger notch: straight down, a quarter circle, a floor, a quarter circle, straight up; and a half circle.
