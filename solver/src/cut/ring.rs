@@ -21,12 +21,12 @@ impl Sub for Spot {
 }
 
 /// Twice the area between two vectors, nm²: positive where `b` lies to the left of `a`.
-pub(super) fn cross(a: Spot, b: Spot) -> i128 {
+pub(crate) fn cross(a: Spot, b: Spot) -> i128 {
     i128::from(a.x.nm()) * i128::from(b.y.nm()) - i128::from(a.y.nm()) * i128::from(b.x.nm())
 }
 
 /// Their inner product, nm².
-pub(super) fn dot(a: Spot, b: Spot) -> i128 {
+pub(crate) fn dot(a: Spot, b: Spot) -> i128 {
     i128::from(a.x.nm()) * i128::from(b.x.nm()) + i128::from(a.y.nm()) * i128::from(b.y.nm())
 }
 
@@ -37,7 +37,7 @@ pub(super) fn isqrt(v: i128) -> i128 {
 }
 
 /// Distance of two points in nanometres, rounded to the nearest.
-pub(super) fn radius(a: Spot, b: Spot) -> i64 {
+pub(crate) fn radius(a: Spot, b: Spot) -> i64 {
     isqrt(dot(a - b, a - b)) as i64
 }
 
