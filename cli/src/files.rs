@@ -10,9 +10,12 @@ use traywright::shop::FileMark;
 /// A set of files that belong together.
 #[derive(Default)]
 pub(crate) struct FileSet {
-    written: Vec<(PathBuf, Vec<u8>)>,
+    written: Vec<(PathBuf, Vec<u8>, Option<ReadBack>)>,
     removed: Vec<PathBuf>,
 }
+
+/// Says what is wrong with a file that was read back.
+type ReadBack = Box<dyn Fn(&str) -> Option<String>>;
 
 /// A file on its way to its place, and the older one that had to make room.
 struct Staged {
@@ -24,7 +27,17 @@ struct Staged {
 impl FileSet {
     /// Adds a file.
     pub(crate) fn add(&mut self, path: impl Into<PathBuf>, content: impl Into<Vec<u8>>) {
-        self.written.push((path.into(), content.into()));
+        self.written.push((path.into(), content.into(), None));
+    }
+
+    /// Adds a file that is read back once it is written, and before anything is put in place: `look` says what is wrong.
+    pub(crate) fn add_read_back(
+        &mut self,
+        path: impl Into<PathBuf>,
+        content: impl Into<Vec<u8>>,
+        look: impl Fn(&str) -> Option<String> + 'static,
+    ) {
+        self.written.push((path.into(), content.into(), Some(Box::new(look))));
     }
 
     /// A file of an earlier set that has no successor in this one; it need not be there.
@@ -35,7 +48,7 @@ impl FileSet {
     /// The mark of each file that will be written.
     pub(crate) fn marks(&self) -> Vec<FileMark> {
         let name = |path: &Path| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        self.written.iter().map(|(path, content)| FileMark::of(name(path), content)).collect()
+        self.written.iter().map(|(path, content, _)| FileMark::of(name(path), content)).collect()
     }
 
     /// Writes all of them, or none: where one fails, everything is put back as it was.
@@ -54,13 +67,20 @@ impl FileSet {
     }
 
     fn stage(&self, staged: &mut Vec<Staged>) -> anyhow::Result<()> {
-        for (target, content) in &self.written {
+        for (target, content, look) in &self.written {
             if let Some(dir) = target.parent().filter(|d| !d.as_os_str().is_empty()) {
                 fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
             }
             let new = aside(target, "new");
             staged.push(Staged { target: target.clone(), new: Some(new.clone()), old: None });
             write_new(&new, content).with_context(|| format!("cannot write {}", target.display()))?;
+            if let Some(look) = look {
+                let text = fs::read_to_string(&new)
+                    .with_context(|| format!("cannot read back {}", target.display()))?;
+                if let Some(wrong) = look(&text) {
+                    anyhow::bail!("{wrong}");
+                }
+            }
         }
         staged.extend(self.removed.iter().map(|target| Staged {
             target: target.clone(),
@@ -188,6 +208,18 @@ mod tests {
         set.add(dir.join("b"), "new");
         assert!(set.write().is_err());
         assert_eq!(names(&dir), ["a", "b"]);
+        assert_eq!(fs::read_to_string(dir.join("a")).unwrap(), "old");
+    }
+
+    #[test]
+    fn a_file_that_reads_back_wrong_leaves_everything_as_it_was() {
+        let dir = room("read-back");
+        fs::write(dir.join("a"), "old").unwrap();
+        let mut set = FileSet::default();
+        set.add(dir.join("a"), "new");
+        set.add_read_back(dir.join("b"), "half", |text| (text != "whole").then(|| "half a file".to_owned()));
+        assert_eq!(set.write().unwrap_err().to_string(), "half a file");
+        assert_eq!(names(&dir), ["a"]);
         assert_eq!(fs::read_to_string(dir.join("a")).unwrap(), "old");
     }
 

@@ -4,6 +4,8 @@ mod batch;
 mod check;
 mod compare;
 mod completions;
+mod coupon;
+mod cut;
 mod join;
 mod man;
 mod model;
@@ -22,6 +24,8 @@ pub(crate) enum Command {
     Start(start::Start),
     Plan(plan::Plan),
     Check(check::Check),
+    Cut(cut::Cut),
+    Coupon(coupon::Coupon),
     Schema(schema::Schema),
     Compare(compare::Compare),
     Batch(batch::Batch),
@@ -37,6 +41,8 @@ impl Command {
             Command::Start(it) => it.run(console),
             Command::Plan(it) => it.run(console),
             Command::Check(it) => it.run(console),
+            Command::Cut(it) => it.run(console),
+            Command::Coupon(it) => it.run(console),
             Command::Schema(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),

@@ -1,4 +1,4 @@
-//! Pictures, report and summary of a plan.
+//! Pictures, report and summary of a plan; files to cut it from.
 //!
 //! Everything here reads the settled plan and never changes it; the same plan gives the same bytes.
 //! Lengths become floating millimetres on the way in (`scene`), so that no plan, however hostile,
@@ -8,6 +8,7 @@ mod account;
 mod badge;
 mod bars;
 mod callout;
+mod cut;
 mod exploded;
 mod iso;
 mod key;
@@ -28,6 +29,7 @@ pub(crate) use bars::{Bar, bars};
 pub(crate) use report::{cell, inline, page, table_head, wrap};
 pub(crate) use svg::{escape, plain};
 
+pub use cut::{Counts, CouponFiles, CutFile, CutFiles, coupon_files, cut, cut_files, read_back};
 pub use picture::{exploded_svg, layer_svg};
 pub use report::{ReportExtra, report_html};
 pub use summary::summary;

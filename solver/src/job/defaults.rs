@@ -137,12 +137,12 @@ pub fn spacing(process: Process) -> Length {
     }
 }
 
-/// Sheets taken where a brief names none, width and depth: a small laser's blank (facts C24), a sheet of board, half
-/// a large panel cut to 1220 mm (facts C23); each followed by a larger one (common practice, no source).
+/// Sheets taken where a brief names none, width and depth: a small laser's blank (facts C24), a quarter
+/// sheet of board, half a large panel cut to 1220 mm (facts C23); each followed by a larger one (common practice, no source).
 pub fn sheets(process: Process) -> &'static [(Length, Length)] {
     const LASER: &[(Length, Length)] =
         &[(Length::mm(600), Length::mm(400)), (Length::mm(1000), Length::mm(600))];
-    const KNIFE: &[(Length, Length)] = &[(Length::mm(1000), Length::mm(700))];
+    const KNIFE: &[(Length, Length)] = &[(Length::mm(500), Length::mm(350)), (Length::mm(1000), Length::mm(700))];
     const SAW: &[(Length, Length)] =
         &[(Length::mm(1220), Length::mm(610)), (Length::mm(2440), Length::mm(1220))];
     match process {

@@ -36,8 +36,7 @@ fn arc_bounds(from: (f64, f64), to: (f64, f64), centre: (f64, f64), left: bool) 
     let (first, last) = if left { (angle(from), angle(to)) } else { (angle(to), angle(from)) };
     let turn = std::f64::consts::TAU;
     let whole = (last - first).rem_euclid(turn);
-    let mut b =
-        [from.0.min(to.0), from.1.min(to.1), from.0.max(to.0), from.1.max(to.1)];
+    let mut b = [from.0.min(to.0), from.1.min(to.1), from.0.max(to.0), from.1.max(to.1)];
     for k in 0..4 {
         let at = f64::from(k) * turn / 4.0;
         if (at - first).rem_euclid(turn) <= whole {
@@ -55,7 +54,7 @@ fn attribute<'a>(tag: &'a str, name: &str) -> Option<&'a str> {
 }
 
 /// Counts the lines of a sheet's SVG; groups whose names begin with `not-cut` are left out. `None` where it is none.
-pub fn count_svg(text: &str) -> Option<Counts> {
+pub(super) fn count_svg(text: &str) -> Option<Counts> {
     let mut counts = Counts::default();
     let (mut group, mut open, mut depth) = (Vec::<String>::new(), false, None);
     for tag in text.split('<').skip(1) {
@@ -125,7 +124,7 @@ fn path_bounds(data: &str, depth: f64) -> Option<[f64; 4]> {
 
 /// Counts the polylines of a sheet's DXF; layers whose names begin with `NOT_CUT` are left out. `None` where it is
 /// none of version AC1015 in millimetres.
-pub fn count_dxf(text: &str) -> Option<Counts> {
+pub(super) fn count_dxf(text: &str) -> Option<Counts> {
     let mut lines = text.lines();
     let mut pairs = Vec::new();
     while let (Some(code), Some(value)) = (lines.next(), lines.next()) {
@@ -141,7 +140,12 @@ pub fn count_dxf(text: &str) -> Option<Counts> {
     }
     let start = pairs.iter().position(|p| *p == (2, "ENTITIES"))?;
     let mut counts = Counts::default();
-    for entity in pairs.get(start + 1..)?.split(|p| p.0 == 0).skip(1).zip(pairs.get(start + 1..)?.iter().filter(|p| p.0 == 0)) {
+    for entity in pairs
+        .get(start + 1..)?
+        .split(|p| p.0 == 0)
+        .skip(1)
+        .zip(pairs.get(start + 1..)?.iter().filter(|p| p.0 == 0))
+    {
         let (groups, (_, kind)) = entity;
         match *kind {
             "ENDSEC" => break,

@@ -222,7 +222,9 @@ fn layer_entry(w: &mut Writer, name: &str, line: &str, plotted: bool) {
 }
 
 fn blocks(w: &mut Writer) {
-    for (name, owner, paper) in [("*Model_Space", handle::MODEL, false), ("*Paper_Space", handle::PAPER, true)] {
+    for (name, owner, paper) in
+        [("*Model_Space", handle::MODEL, false), ("*Paper_Space", handle::PAPER, true)]
+    {
         for (kind, class) in [("BLOCK", "AcDbBlockBegin"), ("ENDBLK", "AcDbBlockEnd")] {
             w.put(0, kind);
             let own = w.fresh();

@@ -23,7 +23,8 @@ pub(super) fn dashes(operation: Operation) -> &'static [f64] {
 /// How lines of an operation are drawn.
 pub(super) fn style(operation: Operation) -> String {
     let dashes: Vec<String> = dashes(operation).iter().map(|d| num(*d)).collect();
-    let dash = if dashes.is_empty() { String::new() } else { format!(" stroke-dasharray=\"{}\"", dashes.join(" ")) };
+    let dash =
+        if dashes.is_empty() { String::new() } else { format!(" stroke-dasharray=\"{}\"", dashes.join(" ")) };
     format!("fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\"{dash}")
 }
 
@@ -163,7 +164,7 @@ fn legend(job: &CutJob, lot: &Lot, sheet: &CutSheet, room: f64, top: f64) -> (St
     let row = TEXT * LINE + 0.8;
     let mut y = top + 6.0;
     let ink = Ink { size: TEXT, fill: INK, bold: false };
-    let mut text = |svg: &mut Svg, y: &mut f64, x: f64, words: &str, bold: bool| {
+    let text = |svg: &mut Svg, y: &mut f64, x: f64, words: &str, bold: bool| {
         for line in wrap_hard(words, TEXT, room - x - 4.0, bold) {
             let area = Area::new(x, *y, room - x - 1.0, row);
             svg.text((x, *y + TEXT * RISE), Anchor::Start, Ink { bold, ..ink }, area, &line);
@@ -171,7 +172,13 @@ fn legend(job: &CutJob, lot: &Lot, sheet: &CutSheet, room: f64, top: f64) -> (St
         }
     };
     text(&mut svg, &mut y, 4.0, &heading(job, lot, sheet), true);
-    text(&mut svg, &mut y, 4.0, "Nothing here below the sheet is cut. One unit of this file is one millimetre.", false);
+    text(
+        &mut svg,
+        &mut y,
+        4.0,
+        "Nothing here below the sheet is cut. One unit of this file is one millimetre.",
+        false,
+    );
     text(&mut svg, &mut y, 4.0, &allowed(lot), false);
     let faces = faces(lot, sheet);
     if !faces.is_empty() {

@@ -7,13 +7,27 @@ use crate::job::{Job, Process};
 
 /// Cautions for this job's process and stock.
 pub(super) fn section(job: &Job) -> String {
+    let mut out = String::from("<ul class=\"plain small\">\n");
+    for text in list(job) {
+        out.push_str(&format!("<li>{}</li>\n", escape(text)));
+    }
+    out.push_str(&format!("</ul>\n<p class=\"small\">{}</p>\n", escape(DEFER)));
+    wrap("cautions", "Cautions", &out)
+}
+
+/// Whom to follow.
+pub(in crate::draw) const DEFER: &str = "These are usual cautions, not a complete list. The manual of your machine, the data sheet of your material, \
+     the rules where you work, and the law come first; work that asks for a licence belongs to those who hold one.";
+
+/// The cautions one by one.
+pub(in crate::draw) fn list(job: &Job) -> Vec<&'static str> {
     let stocks = [Some(&job.stock), job.floor_stock.as_ref(), job.divider_stock.as_ref()];
     let is = |m: Material| stocks.iter().flatten().any(|s| material(&s.name) == m);
     let cut_by = |p: Process| stocks.iter().flatten().any(|s| s.process == p);
     let fibre = is(Material::Fibreboard);
     let wood = fibre || is(Material::Plywood) || is(Material::Wood);
     let board = is(Material::Board) || is(Material::FoamBoard);
-    let mut list: Vec<&str> = vec![
+    let mut list: Vec<&'static str> = vec![
         // Facts, rule 2: nominal is not actual.
         "Measure the sheets on the day you cut: sold thicknesses are nominal, and wood and board move with the weather. A tenth of a millimetre in the walls adds up across a box.",
     ];
@@ -51,13 +65,5 @@ pub(super) fn section(job: &Job) -> String {
         // 16 CFR 1501.4; EN 71-1.
         list.push("As it is meant for children: small parts are forbidden in things for those under three (United States 16 CFR part 1501, Europe EN 71-1). Have it tested; a drawing cannot tell.");
     }
-    let mut out = String::from("<ul class=\"plain small\">\n");
-    for text in list {
-        out.push_str(&format!("<li>{}</li>\n", escape(text)));
-    }
-    out.push_str(
-        "</ul>\n<p class=\"small\">These are usual cautions, not a complete list. The manual of your machine, the data sheet of your material, \
-         the rules where you work, and the law come first; work that asks for a licence belongs to those who hold one.</p>\n",
-    );
-    wrap("cautions", "Cautions", &out)
+    list
 }

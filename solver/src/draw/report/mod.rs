@@ -2,7 +2,7 @@
 
 mod access;
 mod account;
-mod cautions;
+pub(in crate::draw) mod cautions;
 mod figures;
 mod head;
 mod notes;
@@ -29,7 +29,7 @@ pub struct ReportExtra {
     pub findings: Vec<Finding>,
 }
 
-const STYLE: &str = include_str!("style.css");
+pub(in crate::draw) const STYLE: &str = include_str!("style.css");
 
 /// Writes the report of a plan as one self-contained HTML page.
 ///

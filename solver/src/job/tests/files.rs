@@ -92,7 +92,7 @@ fn stock_lists_are_read_from_both_kinds_of_file() {
     assert!(birch.stock.grain);
     assert_eq!(birch.stock.fit, Fits::all(Length::um(150)));
     assert!(!birch.stock.sheets_assumed && rows[1].stock.sheets_assumed);
-    assert_eq!(rows[1].stock.sheets[0].size.w, Length::mm(1000));
+    assert_eq!(rows[1].stock.sheets[0].size.w, Length::mm(500));
     assert_eq!(birch.stock.sheets.len(), 2);
     assert_eq!(birch.stock.sheets[0].price_hundredths, Some(450));
     assert_eq!(birch.stock.sheets[1].size.d, Length::mm(2440));

@@ -1,0 +1,153 @@
+//! Files to cut from: sheets as SVG and DXF, cut list, workshop page, assembly cards, paper patterns, test coupons.
+//!
+//! Lines come out of [`crate::cut`], where the width of the cut has been allowed for; nothing here moves them.
+
+mod back;
+mod card;
+mod coupon;
+mod dxf;
+mod explode;
+mod list;
+mod page;
+mod pattern;
+mod sheet_svg;
+mod words;
+
+pub use back::Counts;
+pub use coupon::{CouponFiles, coupon_files};
+
+use std::collections::BTreeMap;
+
+use super::scene::Scene;
+use crate::check;
+use crate::cut::{self, CutJob, CutSheet, Operation, Options};
+use crate::finding::{Finding, Severity};
+use crate::job::Job;
+use crate::panel;
+use crate::plan::Plan;
+
+/// One file to be written.
+#[derive(Clone, Debug)]
+pub struct CutFile {
+    /// Its name.
+    pub name: String,
+    /// What is in it.
+    pub text: String,
+    /// What it must hold when it is read back, where it holds lines to cut.
+    pub counts: Option<Counts>,
+}
+
+/// All files of a plan's panels.
+#[derive(Clone, Debug)]
+pub struct CutFiles {
+    /// What they show.
+    pub job: CutJob,
+    /// The files.
+    pub files: Vec<CutFile>,
+    /// What is said about them, for a screen.
+    pub summary: String,
+}
+
+/// From a plan to every file that is needed to cut and to build it. The plan is checked first, and every file of lines
+/// is read back and counted before it is handed out. `stem` begins the files' names.
+///
+/// # Errors
+/// What the checker finds; trays that cannot be made; stock that cannot be cut; panels that no sheet holds.
+pub fn cut(job: &Job, plan: &Plan, stem: &str, options: &Options) -> Result<CutFiles, Vec<Finding>> {
+    let faults = check::check(job, plan);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let trays = panel::panels(job, plan)?;
+    let scene = Scene::new(job, plan);
+    let all: Vec<&str> = scene.items.iter().filter(|i| i.tray.is_some()).map(|i| i.mark.as_str()).collect();
+    let of = |placed: &usize| all.get(*placed).map_or_else(String::new, |m| (*m).to_owned());
+    let marks = trays.iter().map(|t| t.placed.iter().map(of).collect()).collect();
+    let mut made = cut::lay_out(job, trays, marks, options)?;
+    let notes: Vec<Finding> = made.trays.iter().flat_map(|t| t.notes.iter().cloned()).collect();
+    made.findings.extend(notes);
+    cut_files(job, made, stem, options)
+}
+
+/// The files of panels that are laid out already.
+///
+/// # Errors
+/// `D006` where a file that was read back does not hold what was drawn.
+pub fn cut_files(job: &Job, made: CutJob, stem: &str, options: &Options) -> Result<CutFiles, Vec<Finding>> {
+    let mut files = Vec::new();
+    let mut plain = |ending: &str, text: String| {
+        files.push(CutFile { name: format!("{stem}.{ending}"), text, counts: None });
+    };
+    plain("cut.html", page::page(job, &made));
+    plain("cut.csv", list::csv(job, &made));
+    plain("cut.json", list::json(&made, stem));
+    plain("assembly.html", card::cards(job, &made));
+    if let Some(text) = pattern::pattern(&made, options) {
+        plain("pattern.html", text);
+    }
+    for lot in &made.lots {
+        for sheet in &lot.sheets {
+            files.extend(sheet_files(&format!("{stem}.sheet-{}", sheet.number), sheet, |s| {
+                sheet_svg::sheet_svg(&made, lot, s)
+            }));
+        }
+    }
+    let wrong: Vec<Finding> = files.iter().filter_map(|f| read_back(f, &f.text)).collect();
+    if wrong.is_empty() {
+        let summary = words::summary(&made, &files);
+        Ok(CutFiles { job: made, files, summary })
+    } else {
+        Err(wrong)
+    }
+}
+
+/// Both files of lines of one sheet, with what they must hold.
+fn sheet_files(name: &str, sheet: &CutSheet, svg: impl Fn(&CutSheet) -> String) -> [CutFile; 2] {
+    [
+        CutFile {
+            name: format!("{name}.svg"),
+            text: svg(sheet),
+            counts: Some(expected(sheet, |o| o.name().to_owned())),
+        },
+        CutFile {
+            name: format!("{name}.dxf"),
+            text: dxf::dxf(sheet),
+            counts: Some(expected(sheet, |o| dxf::layer(o).to_owned())),
+        },
+    ]
+}
+
+/// What a file of a sheet must hold.
+fn expected(sheet: &CutSheet, name: impl Fn(Operation) -> String) -> Counts {
+    let mut lines = BTreeMap::new();
+    for line in &sheet.lines {
+        *lines.entry(name(line.operation)).or_default() += 1;
+    }
+    let extents = sheet.extents().map(|(a, b)| [a.x, a.y, b.x, b.y].map(|l| l.to_mm_f64()));
+    Counts { lines, extents }
+}
+
+/// Reads a file of lines back, as it was written: `None` where it holds what it must.
+pub fn read_back(file: &CutFile, text: &str) -> Option<Finding> {
+    let expected = file.counts.as_ref()?;
+    let found = if file.name.ends_with(".dxf") { back::count_dxf(text) } else { back::count_svg(text) };
+    match found {
+        Some(found) if found.agrees(expected) => None,
+        Some(_) => {
+            let cause = format!("{} holds other lines, or elsewhere, than were drawn", file.name);
+            Some(Finding::listed("D006", cause))
+        }
+        None => Some(Finding::listed("D006", format!("{} cannot be read back", file.name))),
+    }
+}
+
+/// Warnings and notes, the graver first.
+fn by_severity(findings: &[Finding]) -> Vec<&Finding> {
+    let mut all: Vec<&Finding> = findings.iter().collect();
+    all.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    all.retain(|f| f.severity < Severity::Fault);
+    all
+}
+
+#[cfg(test)]
+mod tests;
