@@ -2,8 +2,20 @@
 
 use crate::room::{Room, root};
 
-const COMMANDS: [&str; 12] =
-    ["start", "plan", "check", "cut", "coupon", "schema", "compare", "batch", "join", "model", "completions", "man"];
+const COMMANDS: [&str; 12] = [
+    "start",
+    "plan",
+    "check",
+    "cut",
+    "coupon",
+    "schema",
+    "compare",
+    "batch",
+    "join",
+    "model",
+    "completions",
+    "man",
+];
 
 #[test]
 fn help_and_version_end_with_0_and_wrong_words_with_3() {

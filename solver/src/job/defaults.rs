@@ -142,7 +142,8 @@ pub fn spacing(process: Process) -> Length {
 pub fn sheets(process: Process) -> &'static [(Length, Length)] {
     const LASER: &[(Length, Length)] =
         &[(Length::mm(600), Length::mm(400)), (Length::mm(1000), Length::mm(600))];
-    const KNIFE: &[(Length, Length)] = &[(Length::mm(500), Length::mm(350)), (Length::mm(1000), Length::mm(700))];
+    const KNIFE: &[(Length, Length)] =
+        &[(Length::mm(500), Length::mm(350)), (Length::mm(1000), Length::mm(700))];
     const SAW: &[(Length, Length)] =
         &[(Length::mm(1220), Length::mm(610)), (Length::mm(2440), Length::mm(1220))];
     match process {

@@ -51,7 +51,7 @@ pub(super) fn pattern(made: &CutJob, options: &Options) -> Option<String> {
     let mut pages = Vec::new();
     for lot in lots {
         let (small, large): (Vec<Sample>, Vec<Sample>) =
-            samples(made, lot).into_iter().partition(|s| goes_on_page(s));
+            samples(made, lot).into_iter().partition(goes_on_page);
         packed(lot, &small, &mut pages);
         for sample in &large {
             tiled(lot, sample, &mut pages);
@@ -248,7 +248,7 @@ fn clipped(a: (f64, f64), b: (f64, f64), size: (f64, f64)) -> Option<((f64, f64)
             to = to.min(q / p);
         }
     }
-    (from < to).then(|| ((a.0 + from * dx, a.1 + from * dy), (a.0 + to * dx, a.1 + to * dy)))
+    (from < to).then_some(((a.0 + from * dx, a.1 + from * dy), (a.0 + to * dx, a.1 + to * dy)))
 }
 
 /// One page: its head with the scale bar, and what is on it.
