@@ -13,6 +13,7 @@ use crate::plan::PlacedTray;
 
 /// Dividers of a tray.
 pub(super) struct Dividers {
+    pub(super) boards: Vec<Board>,
     /// In the order of `boards`.
     pub(super) blanks: Vec<Blank>,
     /// In which order they are put in.
@@ -72,7 +73,7 @@ pub(super) fn dividers(
         work.stand(m, shell);
     }
     let blanks = work.blanks;
-    Ok(Dividers { blanks, order })
+    Ok(Dividers { boards, blanks, order })
 }
 
 /// The board without tabs and slots.

@@ -2,7 +2,10 @@
 
 use super::blank::Blank;
 use super::dividers::dividers;
-use super::shell::{Measures, Shell, Ways, seat_lid, shell};
+use super::marks::marks;
+use super::notch::{fingers, grips};
+use super::shell::{Measures, Shell, Side, Ways, lid_tab, seat_lid, shell};
+use super::size::too_large;
 use super::trays::Made;
 use super::{Panel, TrayPanels};
 use crate::finding::Finding;
@@ -24,8 +27,21 @@ pub(super) fn make(job: &Job, made: &Made) -> Result<(Vec<Panel>, Vec<Finding>),
     let ways = Ways::of(job, made.rule);
     let mut shell = shell(&m, &ways);
     let mut notes = Vec::new();
-    let made_of = dividers(tray, name, &m, &ways, &mut shell, &[])?;
-    if !seat_lid(&mut shell, &m, &|_| false) {
+    let grips = grips(job, made, &m, &mut shell).unwrap_or_else(|| {
+        let cause = "no two opposite walls have room for notches to lift it by; nothing is cut";
+        notes.push(about(Finding::listed("K022", cause), name));
+        Vec::new()
+    });
+    let mut made_of = dividers(tray, name, &m, &ways, &mut shell, &grips)?;
+    let gripped = |side: Side| grips.iter().any(|(s, ..)| *s == side);
+    let lid_tabs = |side: Side| lid_tab(&m, side).filter(|_| !gripped(side));
+    let without = fingers(job, made, &m, &mut shell, &grips, &lid_tabs, &mut made_of);
+    if !without.is_empty() {
+        let cause = format!("no wall or divider has room for a notch beside {}", without.join(", "));
+        notes.push(about(Finding::listed("K023", cause), name));
+    }
+    marks(made, &m, &mut shell);
+    if !seat_lid(&mut shell, &m, &gripped) {
         let cause = "no two opposite walls are long enough for tabs that keep the lid from sliding";
         notes.push(about(Finding::listed("K021", cause), name));
     }
@@ -42,7 +58,10 @@ pub(super) fn make(job: &Job, made: &Made) -> Result<(Vec<Panel>, Vec<Finding>),
     let mut faults = Vec::new();
     for (i, blank) in all.enumerate() {
         match blank.finish(letters(i), name) {
-            Ok(panel) => panels.push(panel),
+            Ok(panel) => {
+                faults.extend(too_large(job, &panel, name));
+                panels.push(panel);
+            }
             Err(fault) => faults.push(fault),
         }
     }

@@ -8,10 +8,13 @@ mod boards;
 mod comb;
 mod dividers;
 mod make;
+mod marks;
+mod notch;
 mod proof;
 mod region;
 mod shape;
 mod shell;
+mod size;
 mod trays;
 
 pub use proof::prove;

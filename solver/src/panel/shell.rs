@@ -224,20 +224,22 @@ fn rebated(shell: &mut Shell, m: &Measures) {
 /// Widest tab that a lid seats on.
 const LID_TAB: Length = Length::mm(30);
 
+/// Where along a wall the tab is on which a lid seats: in its middle. `None` where there is no lid or no room.
+pub(super) fn lid_tab(m: &Measures, side: Side) -> Option<(Length, Length)> {
+    let thick = m.wall.max(m.lid);
+    let length = m.length(side);
+    let width = (length / 3).min(LID_TAB.max(thick * 2));
+    let start = (length - width) / 2;
+    (m.lid > Length::ZERO && width >= thick * 2).then_some((start, start + width))
+}
+
 /// Gives walls that are free there a tab in their middle on which the lid seats; where those of two opposite walls
 /// hold it, it can only be lifted. Says whether they do.
 pub(super) fn seat_lid(shell: &mut Shell, m: &Measures, taken: &dyn Fn(Side) -> bool) -> bool {
     let Some(mut lid) = shell.lid.take() else { return true };
-    let thick = m.wall.max(m.lid);
     let mut seated = [false; 4];
     for (side, done) in Side::ALL.into_iter().zip(&mut seated) {
-        let length = m.length(side);
-        let width = (length / 3).min(LID_TAB.max(thick * 2));
-        if taken(side) || width < thick * 2 {
-            continue;
-        }
-        let start = (length - width) / 2;
-        let u = (start, start + width);
+        let Some(u) = lid_tab(m, side).filter(|_| !taken(side)) else { continue };
         shell.wall(side).region.add(Rect::new(u, (m.top, m.h)));
         let far = if side.along_width() { m.d } else { m.w };
         let across = if matches!(side, Side::Front | Side::Left) {

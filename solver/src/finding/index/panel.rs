@@ -28,6 +28,18 @@ pub(super) const PANEL: &[Entry] = &[
         "Take thinner stock or join the tray with `butt`.",
     ),
     entry(
+        "K003",
+        Severity::Fault,
+        "a panel larger than every sheet",
+        "Buy a larger sheet, or make the tray smaller.",
+    ),
+    entry(
+        "K004",
+        Severity::Fault,
+        "a panel larger than the bed of the machine",
+        "Make the tray smaller, or have it cut on a larger machine.",
+    ),
+    entry(
         "K005",
         Severity::Fault,
         "a divider that ends nowhere",
@@ -50,6 +62,18 @@ pub(super) const PANEL: &[Entry] = &[
         Severity::Note,
         "a lid that nothing keeps in place",
         "Tie it down, or make the tray longer than six times the thickness of its stock.",
+    ),
+    entry(
+        "K022",
+        Severity::Note,
+        "a tray too low or too short for grips",
+        "Ask for a ribbon (`grip = \"ribbon\"`), or let it be higher.",
+    ),
+    entry(
+        "K023",
+        Severity::Note,
+        "a compartment that fingers hardly reach into",
+        "Make it wider or shallower, ask for `finger` room beside a stack, or tip it out.",
     ),
     unsound("K030", "two panels that share room"),
     unsound("K031", "a panel that is where none should be"),
