@@ -61,6 +61,11 @@ impl Floor {
         }
     }
 
+    /// Width and depth.
+    pub(super) fn sides(&self) -> (i64, i64) {
+        (self.w, self.d)
+    }
+
     /// The best place for a piece.
     pub(super) fn best(&mut self, kind: &Kind, rule: Rule) -> Option<Chance> {
         let mut chances = std::mem::take(&mut self.chances);

@@ -1,4 +1,10 @@
 //! Panels on sheets: which sheets to buy and where each panel lies on them.
+//!
+//! [`lay_out`] answers, [`verify`] checks an answer by the rules alone. Inside, `reduced` folds spacing into whole units; `scales`,
+//! `bound` and `prices` (straight cuts) bound the cost from below; `floor` and
+//! `strips` fill one sheet and `search` many; `raster` and
+//! `knapsack` find the best straight cuts of one sheet; `exact` proves small jobs; `gather` keeps what is free together;
+//! `cuts` lists the cuts.
 
 mod ask;
 mod bound;
@@ -13,6 +19,7 @@ mod raster;
 mod reduced;
 mod scales;
 mod search;
+mod strips;
 mod verify;
 
 pub use lay::{NODES, lay_out};
@@ -79,11 +86,16 @@ pub struct SheetLayout {
     pub placed: Vec<Placed>,
     /// Cuts from edge to edge in the order they are made, where only such are possible.
     pub cuts: Vec<SheetCut>,
-    /// The largest rectangle of the sheet without a piece: x, y, w, d.
+    /// The largest rectangle of the sheet that keeps the spacing to every piece (it may reach into the margins): x, y, w, d. Where
+    /// cuts are straight, the largest one that comes off by [`SheetLayout::cuts`].
     pub offcut: Option<(Length, Length, Length, Length)>,
 }
 
-/// A cut from edge to edge of what is left of a sheet: from one point to another, straight.
+/// A cut from edge to edge of one part of a sheet: a line along the width or the depth, from the lesser end to the greater.
+///
+/// It removes a band as wide as the spacing, with the line in its middle (rounded down to a nanometre): give the width of the
+/// saw's cut as spacing, nothing for a knife, and every piece comes off at its size. Where less than a whole band is to be trimmed off,
+/// the line may lie up to half a band outside the part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SheetCut {
     /// Where it begins.
@@ -97,7 +109,8 @@ pub struct SheetCut {
 pub struct SheetPlan {
     /// The sheets.
     pub sheets: Vec<SheetLayout>,
-    /// Price of all sheets in hundredths, or their area where no prices are known (see [`SheetPlan::by_price`]), mm².
+    /// Price of all sheets in hundredths; where any size has no price, their area in mm², begun ones of each sheet counted (see
+    /// [`SheetPlan::by_price`]).
     pub cost: i128,
     /// No choice of sheets costs less.
     pub bound: i128,

@@ -5,6 +5,7 @@ use super::exact::items;
 use super::floor::{Chance, Floor, Rule};
 use super::knapsack::{Cutting, best_sheet};
 use super::reduced::{Problem, Spot};
+use super::strips::fill_strips;
 use crate::random::Random;
 use crate::stop::Stop;
 
@@ -101,6 +102,21 @@ fn place(problem: &Problem, floors: &mut [Floor], pool: &[usize], rule: Rule, fi
     left
 }
 
+/// Whether one of the kind is still there; takes it away.
+fn taken(counts: &mut [usize], kind: usize) -> bool {
+    let there = counts[kind] > 0;
+    counts[kind] -= usize::from(there);
+    there
+}
+
+/// Fills an empty sheet strip by strip.
+fn fill_floor(problem: &Problem, floor: &mut Floor, counts: &mut [usize], random: &mut Random) {
+    let (w, d) = floor.sides();
+    for spot in fill_strips(problem, w, d, counts, random) {
+        floor.put_spot(spot, &problem.kinds[spot.kind]);
+    }
+}
+
 /// Fills free places instead: at the foremost corner goes the piece that fits it best, among those large enough to matter.
 fn fill_corners(problem: &Problem, floors: &mut [Floor], pool: &[usize], random: &mut Random) -> Vec<usize> {
     let mut counts = vec![0usize; problem.kinds.len()];
@@ -142,6 +158,9 @@ fn fill_corners(problem: &Problem, floors: &mut [Floor], pool: &[usize], random:
     }
     kinds.iter().flat_map(|&k| std::iter::repeat_n(k, counts[k])).collect()
 }
+
+/// Fillings by strips tried for a sheet while building.
+const STRIP_TRIES: usize = 6;
 
 /// Fills sheet after sheet, each with the size and the order that use it best for its cost; the last one is the cheapest that
 /// takes all the rest. Repeated with different rules; the cheapest of all is returned.
@@ -226,8 +245,18 @@ fn construct_once(problem: &Problem, by: usize, rule: Rule, random: &mut Random,
         for (s, size) in problem.sizes.iter().enumerate().filter(|(s, size)| used[*s] < size.limit) {
             stop.spend(pool.len() as u64);
             let mut floors = [Floor::new(size.w, size.d, problem.straight)];
-            let left = place(problem, &mut floors, &pool, rule, false);
-            let [floor] = floors;
+            let mut left = place(problem, &mut floors, &pool, rule, false);
+            let [mut floor] = floors;
+            for _ in 0..if problem.straight { STRIP_TRIES } else { 0 } {
+                let mut counts = vec![0usize; problem.kinds.len()];
+                pool.iter().for_each(|&k| counts[k] += 1);
+                let mut strips = Floor::new(size.w, size.d, true);
+                fill_floor(problem, &mut strips, &mut counts, random);
+                if strips.used() > floor.used() {
+                    floor = strips;
+                    left = pool.iter().copied().filter(|&k| taken(&mut counts, k)).collect();
+                }
+            }
             if floor.spots.is_empty() {
                 continue;
             }
@@ -398,7 +427,17 @@ impl Step {
         order(problem, &mut pool, by, blur, random);
         let rule = Rule::ALL[random.below(Rule::ALL.len())];
         let first = random.below(2) == 0;
-        let mut left = if self.tried > MANY * self.sheets.len() && random.below(2) == 0 {
+        let corners = self.tried > MANY * self.sheets.len() && random.below(2) == 0;
+        let empty = self.stay.iter().all(Vec::is_empty);
+        let mut left = if problem.straight && empty && (corners || random.below(2) == 0) {
+            let mut counts = vec![0usize; problem.kinds.len()];
+            pool.iter().for_each(|&k| counts[k] += 1);
+            for floor in &mut floors {
+                fill_floor(problem, floor, &mut counts, random);
+            }
+            let rest: Vec<usize> = pool.into_iter().filter(|&k| taken(&mut counts, k)).collect();
+            place(problem, &mut floors, &rest, rule, first)
+        } else if corners {
             fill_corners(problem, &mut floors, &pool, random)
         } else {
             place(problem, &mut floors, &pool, rule, first)
