@@ -22,7 +22,6 @@ const MOST_DIVIDERS: usize = 500;
 /// lid from above.
 pub(super) fn make(job: &Job, made: &Made) -> Result<(Vec<Panel>, Vec<Finding>), Vec<Finding>> {
     let (tray, name) = (made.tray, made.name.as_str());
-    sane(made).map_err(|cause| vec![about(Finding::listed("K006", cause), name)])?;
     let m = Measures::of(tray);
     let ways = Ways::of(job, made.rule);
     let mut shell = shell(&m, &ways);
@@ -85,8 +84,18 @@ fn letters(mut i: usize) -> String {
     out.iter().rev().map(|&b| char::from(b)).collect()
 }
 
+/// K006 for every tray of a plan that is no tray at all: nothing is reckoned with before.
+pub(super) fn sane(all: &[Made]) -> Result<(), Vec<Finding>> {
+    let faults = all.iter().filter_map(|made| {
+        let cause = unsound(made).err()?;
+        Some(about(Finding::listed("K006", cause), &made.name))
+    });
+    let faults: Vec<Finding> = faults.collect();
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
+}
+
 /// Says what makes a tray of the plan no tray at all.
-fn sane(made: &Made) -> Result<(), String> {
+fn unsound(made: &Made) -> Result<(), String> {
     let t = made.tray;
     let within = |l: Length| l >= Length::ZERO && l <= LARGEST;
     let sizes = [t.size.w, t.size.d, t.size.h, t.wall, t.floor, t.lid, t.at.x, t.at.y, t.at.z];
@@ -110,6 +119,7 @@ fn sane(made: &Made) -> Result<(), String> {
 
 /// Panels as they are shared by like trays.
 pub(super) fn shared(job: &Job, all: &[Made]) -> Result<Vec<TrayPanels>, Vec<Finding>> {
+    sane(all)?;
     let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
     for (i, made) in all.iter().enumerate() {
         match groups.iter_mut().find(|(first, _)| all[*first].like(made)) {

@@ -30,6 +30,19 @@ use crate::plan::Plan;
 /// The panels of every tray of a checked plan, nested ones after the tray they lie in; trays that are cut alike are
 /// listed once. [`prove()`] shows that they go together.
 ///
+/// ```
+/// # use traywright::{brief::Format, job, panel, plan};
+/// let brief = "box.interior = [120, 90, 40]\n\
+///     stock = { name = \"birch plywood\", thickness = 3, process = \"laser\" }\n\
+///     [[tray]]\nname = \"sacks\"\n[[tray.part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// let job = job::read(brief, "brief.toml", Format::Toml, None, &[]).unwrap();
+/// let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// let trays = panel::panels(&job, &plan).unwrap();
+/// assert_eq!(trays[0].panels.len(), 5); // a floor and four walls
+/// let proof = panel::prove(&job, &plan, &trays[0]).unwrap();
+/// assert_eq!(proof.moves[0], panel::Axis::Down);
+/// ```
+///
 /// # Errors
 /// Every tray that cannot be made so, with the smallest change that mends it.
 pub fn panels(job: &Job, plan: &Plan) -> Result<Vec<TrayPanels>, Vec<Finding>> {

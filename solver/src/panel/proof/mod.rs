@@ -9,6 +9,7 @@
 
 mod solid;
 
+use super::make::sane;
 use super::{Axis, Cut, Edge, Made, Meets, Panel, Proof, Role, TrayPanels, trays};
 use crate::finding::Finding;
 use crate::job::Job;
@@ -22,9 +23,10 @@ const FAR: i64 = 1 << 40;
 /// Proves that the panels of a tray assemble into the tray of the plan.
 ///
 /// # Errors
-/// K030 to K035: everything that is wrong with them.
+/// K030 to K035: everything that is wrong with them. K006 where the plan has trays that nobody can build.
 pub fn prove(job: &Job, plan: &Plan, made: &TrayPanels) -> Result<Proof, Vec<Finding>> {
     let all = trays(job, plan);
+    sane(&all)?;
     let mut report = Report { tray: made.tray.clone(), findings: Vec::new() };
     let tray = match made.placed.first().and_then(|&i| all.get(i)) {
         Some(first) if made.copies == made.placed.len() => {
