@@ -3,6 +3,7 @@
 
 mod batch;
 mod check;
+mod cut;
 mod hostile;
 mod interrupt;
 mod manual;

@@ -1,8 +1,8 @@
 //! Panels gathered by stock and laid out on its sheets, the cut allowed for, every line in its place.
 
 use super::kerf::{Allowance, CutPanel, Vanished, cut_lines};
+use super::names::names;
 use super::ring::{bounds, carried};
-use super::stroke::mark_strokes;
 use super::{CutJob, CutSheet, Item, Line, Lot, Operation, Path, limits};
 use crate::finding::{Finding, Severity};
 use crate::job::{Job, Process, Stock};
@@ -146,6 +146,8 @@ fn is_straight(process: Process) -> bool {
 /// An item as it is laid out: the lines of its panel and how they lie in its piece.
 struct Laid<'a> {
     panel: &'a Panel,
+    tray: &'a str,
+    label: &'a str,
     cut: CutPanel,
     /// Turned by a quarter before it is laid out, because its grain runs so.
     turned: bool,
@@ -182,7 +184,7 @@ fn lay_lot(
         let turned = stock.grain && d > w;
         let (w, d) = if turned { (d, w) } else { (w, d) };
         pieces.push(Piece { name: format!("{} {}", tray.tray, panel.letter), w, d, turns: !stock.grain });
-        laid.push(Laid { panel, cut, turned, back_up: item.back_up });
+        laid.push(Laid { panel, tray: &tray.tray, label: &item.label, cut, turned, back_up: item.back_up });
     }
     if !faults.is_empty() {
         return Err(faults);
@@ -270,7 +272,7 @@ fn item_lines(item: &Laid<'_>, placed: &Placed, options: &Options, lines: &mut V
     let mut add = |operation, path| lines.push(Line { operation, item: Some(placed.piece), path });
     let closed = |ring: &Ring| Path::Closed(carried(ring, item.back_up, map));
     if options.engrave && !item.back_up {
-        for stroke in item.panel.marks.iter().flat_map(mark_strokes) {
+        for stroke in names(item.panel, item.tray, item.label) {
             add(Operation::Engrave, Path::Open(stroke.into_iter().map(map).collect()));
         }
     }

@@ -6,6 +6,7 @@ mod estimate;
 pub mod kerf;
 mod limits;
 mod lots;
+mod names;
 pub mod ring;
 pub mod stroke;
 

@@ -3,16 +3,24 @@
 use serde_json::{Value, json};
 
 use super::words;
-use crate::cut::{CutJob, Item, Lot, Operation, estimate};
+use crate::cut::{CutJob, CutSheet, Item, Lot, Operation, estimate};
 use crate::draw::report::cautions;
 use crate::draw::svg::plain;
 use crate::job::Job;
+use crate::length::{Length, Unit};
 use crate::panel::Panel;
 
 /// Size of a panel's finished outline, width and depth, as it lies before any turning.
-pub(super) fn size(panel: &Panel) -> (crate::length::Length, crate::length::Length) {
+pub(super) fn size(panel: &Panel) -> (Length, Length) {
     let (least, most) = crate::cut::ring::bounds(&panel.outline);
     (most.x - least.x, most.y - least.y)
+}
+
+/// The panels of a sheet, tray by tray.
+pub(super) fn in_order(sheet: &CutSheet) -> Vec<&(usize, [Length; 4])> {
+    let mut all: Vec<_> = sheet.placed.iter().collect();
+    all.sort_by_key(|(item, _)| *item);
+    all
 }
 
 /// The tray of an item with the number of its copy where there are several.
@@ -30,7 +38,7 @@ pub(super) fn note(lot: &Lot, item: &Item, panel: &Panel) -> String {
     }
     for recess in &panel.recesses {
         let from = if recess.from_face != item.back_up { "above" } else { "below" };
-        let text = format!("recess {} deep from {from}", recess.depth.show(crate::length::Unit::Millimetre));
+        let text = format!("recess {} deep from {from}", recess.depth.show(Unit::Millimetre));
         if !notes.contains(&text) {
             notes.push(text);
         }
@@ -65,7 +73,7 @@ pub(super) fn csv(job: &Job, made: &CutJob) -> String {
     ];
     for lot in &made.lots {
         for sheet in &lot.sheets {
-            for (i, [x, y, w, _]) in &sheet.placed {
+            for (i, [x, y, w, _]) in in_order(sheet) {
                 let Some(item) = lot.items.get(*i) else { continue };
                 let Some(panel) = made.trays.get(item.tray).and_then(|t| t.panels.get(item.panel)) else {
                     continue;

@@ -48,17 +48,27 @@ pub struct CutFiles {
     pub summary: String,
 }
 
-/// From a plan to every file that is needed to cut and to build it. The plan is checked first, and every file of lines
-/// is read back and counted before it is handed out. `stem` begins the files' names.
+/// From a plan to every file that is needed to cut and to build it. The plan is checked and the assembly of its trays
+/// proven first, and every file of lines is read back and counted before it is handed out. `stem` begins the files' names.
 ///
 /// # Errors
-/// What the checker finds; trays that cannot be made; stock that cannot be cut; panels that no sheet holds.
+/// What the checker finds; trays that cannot be made, or whose assembly is not proven; stock that cannot be cut; panels that no sheet holds.
 pub fn cut(job: &Job, plan: &Plan, stem: &str, options: &Options) -> Result<CutFiles, Vec<Finding>> {
     let faults = check::check(job, plan);
     if !faults.is_empty() {
         return Err(faults);
     }
     let trays = panel::panels(job, plan)?;
+    let (mut proofs, mut unproven) = (Vec::with_capacity(trays.len()), Vec::new());
+    for tray in &trays {
+        match panel::prove(job, plan, tray) {
+            Ok(proof) => proofs.push(proof),
+            Err(findings) => unproven.extend(findings),
+        }
+    }
+    if !unproven.is_empty() {
+        return Err(unproven);
+    }
     let scene = Scene::new(job, plan);
     let all: Vec<&str> = scene.items.iter().filter(|i| i.tray.is_some()).map(|i| i.mark.as_str()).collect();
     let of = |placed: &usize| all.get(*placed).map_or_else(String::new, |m| (*m).to_owned());
@@ -66,6 +76,7 @@ pub fn cut(job: &Job, plan: &Plan, stem: &str, options: &Options) -> Result<CutF
     let mut made = cut::lay_out(job, trays, marks, options)?;
     let notes: Vec<Finding> = made.trays.iter().flat_map(|t| t.notes.iter().cloned()).collect();
     made.findings.extend(notes);
+    made.proofs = proofs;
     cut_files(job, made, stem, options)
 }
 

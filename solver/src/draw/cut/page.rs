@@ -1,8 +1,8 @@
 //! The workshop page: every sheet with the letters of its panels, the cut list, what cutting takes term by term, and
 //! cautions.
 
-use super::list::{note, size, tray_name};
-use super::sheet_svg::{allowed, data, faces, style};
+use super::list::{in_order, note, size, tray_name};
+use super::sheet_svg::{allowed, data, faces};
 use super::{by_severity, words};
 use crate::cut::{CutJob, CutSheet, Lot, Operation, estimate};
 use crate::draw::label;
@@ -22,7 +22,7 @@ pub(super) fn page(job: &Job, made: &CutJob) -> String {
     let mut sheets = String::new();
     for lot in &made.lots {
         for sheet in &lot.sheets {
-            sheets.push_str(&sheet_section(made, lot, sheet));
+            sheets.push_str(&sheet_section(lot, sheet));
         }
     }
     let mut warn = String::new();
@@ -123,7 +123,7 @@ fn estimates(made: &CutJob) -> String {
 }
 
 /// One sheet with its picture.
-fn sheet_section(made: &CutJob, lot: &Lot, sheet: &CutSheet) -> String {
+fn sheet_section(lot: &Lot, sheet: &CutSheet) -> String {
     let mm = Unit::Millimetre;
     let (w, d) = (sheet.w.to_mm_f64(), sheet.d.to_mm_f64());
     let scale = (WIDEST / w).min(TALLEST / d).min(1.0);
@@ -151,20 +151,17 @@ fn sheet_section(made: &CutJob, lot: &Lot, sheet: &CutSheet) -> String {
         }
     }
     svg.raw(&format!("<g transform=\"scale({scale:.6})\" stroke-linejoin=\"round\">\n"));
-    for line in &sheet.lines {
-        let fill = if line.operation == Operation::Outline { "fill=\"#fff\"" } else { "fill=\"none\"" };
-        let look = style(line.operation)
-            .replacen("fill=\"none\"", fill, 1)
-            .replace("stroke-width=\"0.2\"", &format!("stroke-width=\"{}\"", num(0.2 / scale)));
-        // Outlines are drawn first here, so that what is within them stays to be seen.
-        if line.operation == Operation::Outline {
+    // Only for reading, so outlines come first here, and what is within them is pale under the letters.
+    let wide = num(0.16 / scale);
+    for outline in [true, false] {
+        for line in sheet.lines.iter().filter(|l| (l.operation == Operation::Outline) == outline) {
+            let look = if outline {
+                format!("fill=\"#fff\" stroke=\"#222\" stroke-width=\"{wide}\"")
+            } else {
+                format!("fill=\"none\" stroke=\"#8a8a8a\" stroke-width=\"{wide}\"")
+            };
             svg.raw(&format!("<path {look} d=\"{}\"/>\n", data(&line.path, sheet.d)));
         }
-    }
-    for line in sheet.lines.iter().filter(|l| l.operation != Operation::Outline) {
-        let look = style(line.operation)
-            .replace("stroke-width=\"0.2\"", &format!("stroke-width=\"{}\"", num(0.2 / scale)));
-        svg.raw(&format!("<path {look} d=\"{}\"/>\n", data(&line.path, sheet.d)));
     }
     svg.raw("</g>\n");
     for (i, [x, y, pw, pd]) in &sheet.placed {
@@ -197,7 +194,6 @@ fn sheet_section(made: &CutJob, lot: &Lot, sheet: &CutSheet) -> String {
         sheet.d.show(mm),
         sheet.placed.len()
     );
-    let _ = made;
     format!(
         "<section class=\"sheet\" id=\"sheet-{}\">\n<h2>{}</h2>\n{text}</section>\n",
         sheet.number,
@@ -250,7 +246,7 @@ fn table(made: &CutJob) -> String {
     out.push_str("<tbody>\n");
     for lot in &made.lots {
         for sheet in &lot.sheets {
-            for (i, _) in &sheet.placed {
+            for (i, _) in in_order(sheet) {
                 let Some(item) = lot.items.get(*i) else { continue };
                 let Some(panel) = made.trays.get(item.tray).and_then(|t| t.panels.get(item.panel)) else {
                     continue;

@@ -1,0 +1,153 @@
+use crate::room::{Room, scenario, words};
+
+fn planned(name: &str) -> Room {
+    let room = Room::new();
+    room.run(words!["plan", scenario(name), "--out", ".", "--nodes", "20000"]).ends(0);
+    room
+}
+
+#[test]
+fn a_plan_becomes_files_to_cut_and_to_build_from() {
+    let room = planned("easy/lantern.toml");
+    let run =
+        room.run(words!["cut", scenario("easy/lantern.toml"), "lantern.plan.json", "--out", "made"]).ends(0);
+    let names = room.names("made");
+    for name in ["assembly.html", "cut.csv", "cut.html", "cut.json", "sheet-1.dxf", "sheet-1.svg"] {
+        assert!(names.contains(&format!("lantern.{name}")), "{name} in {names:?}");
+    }
+    assert!(run.out.contains("full width") && run.out.contains("read back and counted"), "{}", run.out);
+    let figures: serde_json::Value = serde_json::from_str(&room.read("made/lantern.cut.json")).unwrap();
+    let stocks = figures["stocks"].as_array().unwrap();
+    let panels: u64 = stocks.iter().map(|s| s["panels"].as_u64().unwrap()).sum();
+    let sheets = figures["sheets"].as_array().unwrap();
+    let placed: usize = sheets.iter().map(|s| s["panels"].as_array().unwrap().len()).sum();
+    assert_eq!(placed as u64, panels);
+    // Nothing hidden is left behind.
+    assert!(names.iter().all(|n| n.starts_with("lantern.")), "{names:?}");
+}
+
+#[test]
+fn the_same_plan_gives_the_same_bytes() {
+    let room = planned("easy/lantern.toml");
+    for dir in ["a", "b"] {
+        let run = words![
+            "cut",
+            scenario("easy/lantern.toml"),
+            "lantern.plan.json",
+            "--out",
+            dir,
+            "--engrave",
+            "--pattern"
+        ];
+        room.run(run).ends(0);
+    }
+    assert_eq!(room.names("a"), room.names("b"));
+    for name in room.names("a") {
+        assert!(room.read(&format!("a/{name}")) == room.read(&format!("b/{name}")), "{name}");
+    }
+    assert!(room.names("a").contains(&"lantern.pattern.html".to_owned()));
+    assert!(room.read("a/lantern.sheet-1.svg").contains("id=\"names\""));
+    // Without the wish there are no names, and the older pattern is gone.
+    room.run(words!["cut", scenario("easy/lantern.toml"), "lantern.plan.json", "--out", "a"]).ends(0);
+    assert!(!room.names("a").contains(&"lantern.pattern.html".to_owned()));
+    assert!(!room.read("a/lantern.sheet-1.svg").contains("id=\"names\""));
+}
+
+#[test]
+fn older_sheets_do_not_stay() {
+    let room = planned("easy/lantern.toml");
+    std::fs::create_dir(room.path("a")).unwrap();
+    for name in ["lantern.sheet-2.svg", "lantern.sheet-2.dxf", "lantern.sheet-3.dxf", "other.sheet-2.svg"] {
+        room.write(&format!("a/{name}"), "old");
+    }
+    let many = words!["cut", scenario("easy/lantern.toml"), "lantern.plan.json", "--out", "a"];
+    room.run(many).ends(0);
+    let names = room.names("a");
+    assert!(names.contains(&"other.sheet-2.svg".to_owned()));
+    assert!(
+        !names.iter().any(|n| n.starts_with("lantern.sheet-2") || n.starts_with("lantern.sheet-3")),
+        "{names:?}"
+    );
+}
+
+/// Everything that makes no sense ends with 3, says why with a code, and writes nothing.
+#[test]
+fn bad_input_ends_with_3_and_writes_nothing() {
+    let room = planned("easy/lantern.toml");
+    let brief = scenario("easy/lantern.toml");
+    room.write("half.json", &room.read("lantern.plan.json")[..700]);
+    let mut moved: serde_json::Value = serde_json::from_str(&room.read("lantern.plan.json")).unwrap();
+    moved["settled"]["trays"][0]["size"][0] = serde_json::json!(3);
+    room.write("moved.json", &moved.to_string());
+    moved["settled"]["trays"][0]["size"][0] = serde_json::json!(-1e12);
+    room.write("wild.json", &moved.to_string());
+    for (plan, code) in
+        [("half.json", "P050"), ("moved.json", "C"), ("wild.json", "C"), ("none.json", "cannot read")]
+    {
+        let run = room.run(words!["cut", brief, plan, "--out", "made"]).ends(3);
+        assert!(run.err.contains(code), "{plan}: {}", run.err);
+        assert_eq!((run.out.as_str(), room.names("made").len()), ("", 0));
+    }
+    // A plan of another brief, or of the same brief changed.
+    let run =
+        room.run(words!["cut", scenario("easy/tides.toml"), "lantern.plan.json", "--out", "made"]).ends(3);
+    assert!(run.err.contains("C004"), "{}", run.err);
+    assert_eq!(room.names("made").len(), 0);
+}
+
+#[test]
+fn stock_that_cannot_be_cut_ends_with_3() {
+    // The cut does not change a plan, so the brief is written with it from the start.
+    for (keys, code) in [
+        ("cut_width = 3", "D001"),
+        ("cut_width = 5", "D001"),
+        ("margin = 350", "D003"),
+        ("sheets = [[60, 40]]", "fault["),
+    ] {
+        let room = Room::new();
+        room.write(
+            "b.toml",
+            &format!(
+                "box.interior = [152, 106, 38]\nstock = {{ name = \"birch plywood\", thickness = 3, process = \"laser\", {keys} }}\n\n[[part]]\nname = \"shells\"\nloose = {{ volume = \"46 ml\" }}\n"
+            ),
+        );
+        room.run(&["plan", "b.toml"]).ends(0);
+        let run = room.run(&["cut", "b.toml", "b.plan.json", "--out", "made"]).ends(3);
+        assert!(run.err.contains(code), "{keys}: {}", run.err);
+        assert_eq!(room.names("made").len(), 0);
+    }
+}
+
+#[test]
+fn a_place_that_cannot_be_written_leaves_nothing_half_done() {
+    let room = planned("easy/lantern.toml");
+    std::fs::create_dir_all(room.path("made/lantern.sheet-1.svg")).unwrap();
+    room.write("made/lantern.cut.csv", "old");
+    room.run(words!["cut", scenario("easy/lantern.toml"), "lantern.plan.json", "--out", "made"]).ends(3);
+    assert_eq!(room.names("made"), ["lantern.cut.csv", "lantern.sheet-1.svg"]);
+    assert_eq!(room.read("made/lantern.cut.csv"), "old");
+}
+
+#[test]
+fn coupons_are_written_for_every_stock() {
+    let room = Room::new();
+    let run = room.run(words!["coupon", scenario("medium/ferry.toml"), "--out", "made"]).ends(0);
+    assert_eq!(
+        room.names("made"),
+        [
+            "ferry.coupon-1.dxf",
+            "ferry.coupon-1.svg",
+            "ferry.coupon-2.dxf",
+            "ferry.coupon-2.svg",
+            "ferry.coupon.html"
+        ]
+    );
+    assert!(run.out.contains("how to read"), "{}", run.out);
+    let page = room.read("made/ferry.coupon.html");
+    for key in ["cut_width", "full width", "fit", "thickness_spread"] {
+        assert!(page.contains(key), "{key}");
+    }
+    room.run(words!["coupon", scenario("medium/ferry.toml"), "--out", "none", "--set", "stock.cut_width=9"])
+        .ends(3);
+    assert!(room.names("none").is_empty());
+}
