@@ -101,7 +101,7 @@ fn stock_that_cannot_be_cut_ends_with_3() {
     for (keys, code) in [
         ("cut_width = 3", "D001"),
         ("cut_width = 5", "D001"),
-        ("margin = 350", "D003"),
+        ("margin = 350", "fault["),
         ("sheets = [[60, 40]]", "fault["),
     ] {
         let room = Room::new();
