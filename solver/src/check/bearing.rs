@@ -3,6 +3,9 @@
 //! A body rests if each of its four corner zones (a quarter of its width by a quarter of its depth) meets
 //! something that bears, or if along two opposite edges the outer quarter strip meets things that cover at
 //! least half of the edge. Common practice for a rigid floor, no source.
+//!
+//! Layers begin at whole steps of the search, kept items end where they end: what ends less than a step below
+//! a body is what the body comes to rest on.
 
 use super::Report;
 use super::extent::Extent;
@@ -14,6 +17,7 @@ const QUARTERS: i64 = 4;
 pub(super) fn check(view: &View, report: &mut Report) {
     let kept: Vec<(Extent, String)> =
         view.a.kept.iter().map(|b| (Extent::new(b.at, b.size), view.body_path("kept item", b))).collect();
+    let step = view.job.grid.nm().max(1);
     let mut places: Vec<Extent> = kept.iter().map(|(e, _)| *e).collect();
     view.outer().for_each(|t| bears(t, &mut places));
     let trays = view.outer().map(|t| (&t.extent, &t.path));
@@ -23,7 +27,7 @@ pub(super) fn check(view: &View, report: &mut Report) {
         }
         let under: Vec<Extent> = places
             .iter()
-            .filter(|p| p.hi[2] == body.lo[2] && p.over(body))
+            .filter(|p| (0..step).contains(&(body.lo[2] - p.hi[2])) && p.over(body))
             .map(|p| scaled(p, QUARTERS))
             .collect();
         if !rests(&scaled(body, QUARTERS), &under) {

@@ -29,6 +29,20 @@ pub struct Slab {
 /// assert_eq!(s.height, Length::mm(15));
 /// ```
 pub fn slab(items: &[Cover], width: Length, depth: Length) -> Option<Slab> {
+    // Seen from its longer side, so that turning the box turns the slab and changes nothing else.
+    if width < depth {
+        let mut slab = laid(items, depth, width)?;
+        slab.places.iter_mut().for_each(|c| *c = turned(*c));
+        return Some(slab);
+    }
+    laid(items, width, depth)
+}
+
+fn turned(c: Cuboid) -> Cuboid {
+    Cuboid { at: Point { x: c.at.y, y: c.at.x, z: c.at.z }, size: c.size.turned() }
+}
+
+fn laid(items: &[Cover], width: Length, depth: Length) -> Option<Slab> {
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by_key(|&i| (std::cmp::Reverse(items[i].size.footprint()), i));
     let mut best: Option<(Length, Vec<Vec<usize>>)> = None;
@@ -100,10 +114,8 @@ fn share(
 /// The items of one level in one row, centred; `None` where they do not fit.
 fn row(items: &[Cover], level: &[usize], width: Length, depth: Length) -> Option<Vec<(usize, Cuboid)>> {
     along(items, level, width, depth).or_else(|| {
-        let turned = along(items, level, depth, width)?;
-        let turn =
-            |c: Cuboid| Cuboid { at: Point { x: c.at.y, y: c.at.x, z: c.at.z }, size: c.size.turned() };
-        Some(turned.into_iter().map(|(i, c)| (i, turn(c))).collect())
+        let across = along(items, level, depth, width)?;
+        Some(across.into_iter().map(|(i, c)| (i, turned(c))).collect())
     })
 }
 
@@ -141,6 +153,19 @@ mod tests {
         assert_eq!(slab(&[item(310, 100, 3)], Length::mm(300), Length::mm(200)), None);
         assert!(slab(&[item(190, 300, 3)], Length::mm(300), Length::mm(200)).is_some());
         assert_eq!(slab(&[], Length::mm(300), Length::mm(200)), Some(Slab::default()));
+    }
+
+    /// Met among random jobs: lifts, and with them the best plan, changed with the side from which the box was seen.
+    #[test]
+    fn turning_the_box_turns_the_slab() {
+        let items = [item(39, 65, 3), item(60, 20, 2), item(25, 70, 4)];
+        for (w, d) in [(69, 89), (89, 69), (70, 70), (140, 72)] {
+            let [one, other] =
+                [(w, d), (d, w)].map(|(w, d)| slab(&items, Length::mm(w), Length::mm(d)).unwrap());
+            assert_eq!(one.height, other.height);
+            let turned: Vec<Cuboid> = other.places.into_iter().map(turned).collect();
+            assert!(w == d || one.places == turned, "{w} x {d}");
+        }
     }
 
     #[test]

@@ -1,0 +1,28 @@
+//! Jobs whose lengths are no whole steps of the search.
+
+use traywright::brief::Format;
+use traywright::check::check;
+use traywright::job;
+use traywright::plan::{Options, solve};
+
+/// Met among random jobs: a carton 14.3 mm high carries a layer that begins at 15 mm on a grid of 1 mm; the checker took the
+/// tray above it to hang, and there was no plan.
+#[test]
+fn a_carton_that_ends_within_a_step_bears() {
+    let brief = "title = \"off\"\n[box]\ninterior = [70, 60, 40]\nclearance = 0\n[stock]\nname = \"birch plywood\"\nthickness = 2\n\
+                 [layers]\nmost = 2\n[search]\ngrid = 1\n[[kept]]\nname = \"carton\"\nsize = [70, 60, 14.3]\n\
+                 [[tray]]\nname = \"reeds\"\n[[tray.part]]\nname = \"reed\"\nsolid = { size = [40, 30, 12], count = 1 }\n";
+    let job = job::read(brief, "off.toml", Format::Toml, None, &[]).unwrap();
+    let outcome = solve(&job, &Options::default(), &mut |_| {});
+    let plan = outcome.plan.unwrap_or_else(|| panic!("{:#?}", outcome.reasons));
+    assert_eq!(plan.settled.trays[0].at.z, traywright::length::Length::mm(15));
+    assert!(check(&job, &plan).is_empty());
+    // A whole step below it is not what it rests on: the carton is there, the tray hangs.
+    let mut hanging = plan;
+    for a in [&mut hanging.tight, &mut hanging.settled] {
+        a.layers[1].bottom += job.grid;
+        a.layers[0].height += job.grid;
+        a.trays[0].at.z += job.grid;
+    }
+    assert!(check(&job, &hanging).iter().any(|f| f.code == "C090"));
+}

@@ -1,0 +1,194 @@
+//! Every scenario, planned with its default settings but for a budget of nodes: what is expected of it, the checker, the
+//! account worked out again from the file's own numbers, and slack in terms that can be true.
+
+use std::collections::BTreeSet;
+
+use traywright::check::check;
+use traywright::job::{Contents, Job, Part, Tray};
+use traywright::length::{Length, Volume};
+use traywright::plan::{Arrangement, ClaimState, Compartment, Options, Outcome, PlacedTray, Plan, solve};
+use traywright_tests::scenarios::{briefs, job};
+
+/// What is expected of a scenario.
+enum Expected {
+    /// A plan; these trays or more, and within so many layers.
+    Fits { trays: usize, layers: usize },
+    /// No plan, proven or not.
+    Nothing,
+}
+
+const SCENARIOS: &[(&str, u64, Expected)] = &[
+    ("easy/lantern", 40_000, Expected::Fits { trays: 3, layers: 2 }),
+    ("easy/rigging", 40_000, Expected::Fits { trays: 4, layers: 2 }),
+    ("easy/tides", 40_000, Expected::Fits { trays: 2, layers: 1 }),
+    ("easy/too-full", 40_000, Expected::Nothing),
+    ("hard/harbour", 150_000, Expected::Fits { trays: 15, layers: 3 }),
+    ("medium/drawer", 40_000, Expected::Fits { trays: 5, layers: 1 }),
+    ("medium/ferry", 40_000, Expected::Fits { trays: 9, layers: 3 }),
+    ("medium/ferry-second", 60_000, Expected::Fits { trays: 8, layers: 3 }),
+    ("medium/fishwives", 40_000, Expected::Fits { trays: 2, layers: 2 }),
+    ("medium/moored", 40_000, Expected::Fits { trays: 3, layers: 3 }),
+];
+
+fn solved(job: &Job, nodes: u64) -> Outcome {
+    let mut options = Options::default();
+    options.nodes = nodes;
+    solve(job, &options, &mut |_| {})
+}
+
+#[test]
+fn every_scenario_is_here() {
+    let here: Vec<String> = briefs(&["easy", "medium", "hard"]).into_iter().map(|b| b.0).collect();
+    let known: Vec<&str> = SCENARIOS.iter().map(|s| s.0).collect();
+    assert_eq!(here, known);
+}
+
+#[test]
+fn every_scenario_comes_to_what_is_expected() {
+    for ((name, nodes, expected), (_, path)) in SCENARIOS.iter().zip(briefs(&["easy", "medium", "hard"])) {
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.starts_with("# Shows "), "{name} says in its first line what it shows");
+        let job = job(&path);
+        let outcome = solved(&job, *nodes);
+        match expected {
+            Expected::Nothing => {
+                assert!(outcome.plan.is_none() && !outcome.reasons.is_empty(), "{name}");
+                assert!(
+                    matches!(outcome.claim.state, ClaimState::Impossible | ClaimState::NoneFound),
+                    "{name}"
+                );
+            }
+            Expected::Fits { trays, layers } => {
+                let plan = outcome.plan.unwrap_or_else(|| panic!("{name}: {:#?}", outcome.reasons));
+                assert!(plan.tight.trays.len() >= *trays, "{name}: {} trays", plan.tight.trays.len());
+                assert!(plan.tight.layers.len() <= *layers, "{name}: {} layers", plan.tight.layers.len());
+                true_in_itself(name, &job, &plan);
+            }
+        }
+    }
+}
+
+/// The checker is content, the file reads back, and what it says of volumes and slack can be so.
+fn true_in_itself(name: &str, job: &Job, plan: &Plan) {
+    assert!(check(job, plan).is_empty(), "{name}: {:#?}", check(job, plan));
+    assert_eq!(Plan::from_json(name, &plan.to_json()).as_ref(), Ok(plan), "{name}");
+    assert!(plan.left_out.is_empty(), "{name}");
+    let o = &plan.objective_mm3;
+    assert_eq!(o.wasted + o.access, o.value, "{name}");
+    assert!(Volume::ZERO <= o.bound && o.bound <= o.value, "{name}");
+    if let Some(gap) = plan.claim.gap {
+        assert!((0.0..1.0).contains(&gap), "{name}: {gap}");
+    }
+    for a in [&plan.tight, &plan.settled] {
+        account(name, job, a);
+    }
+    // Settling changes what is spare into slack, never what is held.
+    let (t, s) = (&plan.tight.volumes_mm3, &plan.settled.volumes_mm3);
+    assert_eq!((t.contents, t.kept, t.cover), (s.contents, s.kept, s.cover), "{name}");
+    assert!(s.spare <= t.spare, "{name}");
+    let told: BTreeSet<&str> = plan.lifts.iter().map(|l| l.tray.as_str()).collect();
+    assert_eq!(told.len(), plan.settled.trays.len(), "{name}");
+}
+
+/// The identity, and wood and compartments added up from the places alone.
+fn account(name: &str, job: &Job, a: &Arrangement) {
+    let v = &a.volumes_mm3;
+    let sum = v.contents + v.kept + v.cover + v.stock + v.voids + v.slack + v.overhead + v.spare;
+    assert_eq!(v.interior, sum, "{name}");
+    assert_eq!(v.interior, job.container.interior.volume(), "{name}");
+    assert_eq!(v.wasted, v.stock + v.voids + v.slack + v.overhead, "{name}");
+    let parts = [v.contents, v.kept, v.cover, v.stock, v.voids, v.slack, v.overhead, v.spare];
+    assert!(parts.iter().all(|p| *p >= Volume::ZERO), "{name}: {v:?}");
+    let kept: Volume = a.kept.iter().map(|b| b.size.volume()).sum();
+    let cover: Volume = a.cover.iter().map(|b| b.size.volume()).sum();
+    assert_eq!((v.kept, v.cover), (kept, cover), "{name}");
+    let trays: Volume = a.trays.iter().map(|t| t.size.volume()).sum();
+    let over: Volume = v.overhead + v.spare;
+    assert_eq!(v.interior, trays + kept + cover + over, "{name}");
+    assert!(v.stock < trays, "{name}");
+    let mut seen = BTreeSet::new();
+    for tray in &a.trays {
+        let rules = job.trays.iter().find(|t| t.name == tray.name);
+        compartments(name, job, rules, tray, &mut seen);
+    }
+    let wanted: usize = job.trays.iter().map(|t| t.count * parts_of(t)).sum::<usize>() + job.free.len();
+    assert_eq!(seen.len(), wanted, "{name}: every part once a tray");
+}
+
+fn parts_of(tray: &Tray) -> usize {
+    let inner = tray.parts.iter().map(|p| match &p.contents {
+        Contents::Tray(inner) => parts_of(inner),
+        _ => 1,
+    });
+    inner.sum()
+}
+
+fn compartments(
+    name: &str,
+    job: &Job,
+    rules: Option<&Tray>,
+    tray: &PlacedTray,
+    seen: &mut BTreeSet<(String, usize)>,
+) {
+    for c in &tray.compartments {
+        let free = job.free.iter().map(|f| &f.part);
+        let part = rules
+            .map_or(Vec::new(), |t| t.parts.iter().collect())
+            .into_iter()
+            .chain(free)
+            .find(|p| p.name == c.part);
+        let Some(part) = part else { panic!("{name}: what is {}?", c.part) };
+        match (&part.contents, &c.tray) {
+            (Contents::Tray(inner), Some(placed)) => {
+                let placed = PlacedTray { copy: tray.copy, ..(**placed).clone() };
+                compartments(name, job, Some(inner), &placed, seen);
+            }
+            _ => {
+                assert!(seen.insert((c.part.clone(), tray.copy)), "{name}: {} twice", c.part);
+                slack(name, part, c);
+            }
+        }
+    }
+}
+
+/// Room beyond need, in terms that can be true: so many more pieces are no more than the room that is over.
+fn slack(name: &str, part: &Part, c: &Compartment) {
+    let s = &c.slack;
+    let what = format!("{name}: {} {s:?}", c.part);
+    let sides = [s.width, s.depth, s.height];
+    assert!(sides.iter().all(|l| *l >= Length::ZERO) && s.volume_ml >= 0.0 && s.more >= 0, "{what}");
+    assert!((0.0..=100.0).contains(&s.percent), "{what}");
+    assert!(s.width <= c.size.w && s.depth <= c.size.d && s.height <= c.size.h, "{what}");
+    assert!(!s.more_of.is_empty(), "{what}");
+    let room = c.size.volume().to_ml_f64();
+    // A piece's own volume, ml, and what is there already.
+    let (piece, held) = match &part.contents {
+        Contents::Solid(solid) => (solid.size.volume().to_ml_f64(), solid.count),
+        Contents::Loose(loose) => match (loose.piece, loose.count) {
+            (Some(piece), Some(count)) => {
+                // A bounding box is more than the piece: a disc or a bead fills half of it or more.
+                (piece.volume().to_ml_f64() * 0.3, count)
+            }
+            _ => (1.0, 0),
+        },
+        _ => return,
+    };
+    assert!(piece * (held + s.more) as f64 <= room + 1e-6, "{what}: more than the room of {room} ml holds");
+}
+
+/// The scenario of tall, low, closed and swept trays shows them.
+#[test]
+fn the_rigging_loft_shows_what_it_says() {
+    let (_, path) = briefs(&["easy"]).into_iter().find(|b| b.0 == "easy/rigging").unwrap();
+    let job = job(&path);
+    let plan = solved(&job, 40_000).plan.unwrap();
+    let tray = |name: &str| plan.settled.trays.iter().find(|t| t.name == name).unwrap();
+    assert_eq!(tray("spars").layers.len(), 2, "the tall tray reaches through both layers");
+    let pennants = tray("pennants");
+    let top = plan.settled.layers[pennants.layers[0] - 1];
+    assert!(pennants.at.z + pennants.size.h < top.bottom + top.height, "the low tray ends below its layer");
+    assert!(tray("tar and pitch").lid > Length::ZERO, "the lid takes room");
+    let blocks = tray("blocks");
+    let low = blocks.dividers.iter().all(|d| d.at.z + d.size.h < blocks.at.z + blocks.size.h);
+    assert!(low && blocks.dividers.len() >= 2, "dividers end below the walls");
+}
