@@ -91,7 +91,7 @@ fn time(text: &str) -> Result<Duration, String> {
 }
 
 /// Splits `key=value` at the first equals sign.
-fn change(text: &str) -> Result<(String, String), String> {
+pub(crate) fn change(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
         Some((key, value)) if !key.trim().is_empty() => Ok((key.trim().to_owned(), value.trim().to_owned())),
         _ => Err("a change is KEY=VALUE, such as stock.thickness=\"4 mm\"".to_owned()),

@@ -2,7 +2,7 @@
 //! sheet stock, with a proof of how good the arrangement is and the slack of every compartment.
 //!
 //! Data flows one way: [`brief`] → [`job`] → [`need`] → [`tray`] → [`layout`] → [`plan`] → `panel` →
-//! `sheet` → `cut` → [`draw`]; [`check`] and [`shop`] look on.
+//! `sheet` → `cut` → [`tolerance`] → [`draw`]; [`check`] and [`shop`] look on.
 #![deny(
     clippy::print_stdout,
     clippy::print_stderr,
@@ -28,4 +28,5 @@ pub mod random;
 pub mod sheet;
 pub mod shop;
 pub mod stop;
+pub mod tolerance;
 pub mod tray;

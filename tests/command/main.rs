@@ -12,3 +12,4 @@ mod readme;
 mod room;
 mod shop;
 mod start;
+mod tolerance;

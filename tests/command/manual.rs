@@ -2,6 +2,7 @@
 
 use crate::room::{Room, root};
 
+<<<<<<< HEAD
 const COMMANDS: [&str; 12] = [
     "start",
     "plan",
@@ -9,6 +10,14 @@ const COMMANDS: [&str; 12] = [
     "cut",
     "coupon",
     "schema",
+=======
+const COMMANDS: [&str; 11] = [
+    "start",
+    "plan",
+    "check",
+    "schema",
+    "tolerance",
+>>>>>>> bec95c1 (wip: how sure the fit is; what a box costs)
     "compare",
     "batch",
     "join",

@@ -12,6 +12,7 @@ mod model;
 mod plan;
 mod schema;
 mod start;
+mod tolerance;
 
 use clap::Subcommand;
 
@@ -27,6 +28,7 @@ pub(crate) enum Command {
     Cut(cut::Cut),
     Coupon(coupon::Coupon),
     Schema(schema::Schema),
+    Tolerance(tolerance::Tolerance),
     Compare(compare::Compare),
     Batch(batch::Batch),
     Join(join::Join),
@@ -44,6 +46,7 @@ impl Command {
             Command::Cut(it) => it.run(console),
             Command::Coupon(it) => it.run(console),
             Command::Schema(it) => it.run(console),
+            Command::Tolerance(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),
             Command::Join(it) => it.run(console),

@@ -6,6 +6,7 @@ use traywright::draw::{self, ReportExtra};
 use traywright::finding::{Finding, Severity};
 use traywright::job::Job;
 use traywright::plan::{self, Claim, ClaimState, Outcome};
+use traywright::tolerance::{Assumptions, tolerance};
 
 use crate::console::Console;
 use crate::exit::Exit;
@@ -133,6 +134,7 @@ pub(super) fn plan_files(
 ) {
     let mut extra = ReportExtra::default();
     extra.brief = brief.display().to_string();
+    extra.tolerance = Some(tolerance(job, plan, &Assumptions::of(job)));
     let at = |ending: &str| dir.join(format!("{stem}.{ending}"));
     files.add(at("plan.json"), plan.to_json());
     files.add(at("html"), draw::report_html(job, plan, &extra));

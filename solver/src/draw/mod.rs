@@ -23,6 +23,7 @@ mod scene;
 mod spare;
 mod summary;
 mod svg;
+mod tolerance;
 mod words;
 
 pub(crate) use bars::{Bar, bars};
@@ -33,3 +34,4 @@ pub use cut::{Counts, CouponFiles, CutFile, CutFiles, coupon_files, cut, cut_fil
 pub use picture::{exploded_svg, layer_svg};
 pub use report::{ReportExtra, report_html};
 pub use summary::summary;
+pub use tolerance::{tolerance_csv, tolerance_json, tolerance_text};

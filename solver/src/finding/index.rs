@@ -422,6 +422,34 @@ pub const INDEX: &[Entry] = &[
         remedy: "Go on with it (`--resume`), or take another folder.",
         snippet: None,
     },
+    Entry {
+        code: "S070",
+        severity: Severity::Fault,
+        title: "a file of rates that cannot be read",
+        remedy: "Correct this place; `scenarios/shop/rates.toml` shows all keys.",
+        snippet: None,
+    },
+    Entry {
+        code: "S071",
+        severity: Severity::Fault,
+        title: "a rate that cannot be",
+        remedy: "Correct the value; give either `margin` (a share of the price) or `mark_up` (a share of the cost).",
+        snippet: None,
+    },
+    Entry {
+        code: "S072",
+        severity: Severity::Fault,
+        title: "a stock without a price",
+        remedy: "Give its sheets a price in the stock list, or a price for a square metre in the rates.",
+        snippet: None,
+    },
+    Entry {
+        code: "S073",
+        severity: Severity::Fault,
+        title: "an order of a size that cannot be",
+        remedy: "Ask for one box to a million.",
+        snippet: None,
+    },
 ];
 
 /// All entries, room by room in the order in which data flows.

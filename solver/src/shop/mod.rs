@@ -8,6 +8,7 @@ mod answer;
 mod batch;
 mod boxes;
 mod compare;
+mod cost;
 mod each;
 mod jobs;
 mod list;
@@ -20,6 +21,10 @@ pub use batch::{
 };
 pub use boxes::{BoxRow, load_boxes, read_boxes};
 pub use compare::{Comparison, compare};
+pub use cost::{
+    Bought, Break, Costing, Figures, MaterialBy, MaterialFigures, Money, Offer, Profit, Rates, Term, cost,
+    costing_html, load_rates, quote_html, quote_json, quote_text, read_rates,
+};
 pub use jobs::{Catalogue, JobLine, load_jobs, read_jobs};
 pub use summary::{summary_html, summary_text};
 pub use table::{Cell, Table};

@@ -18,6 +18,7 @@ use super::svg::{escape, plain};
 use crate::finding::Finding;
 use crate::job::Job;
 use crate::plan::Plan;
+use crate::tolerance::Tolerance;
 
 /// What a report can say beyond job and plan.
 #[derive(Clone, Debug, Default)]
@@ -27,6 +28,8 @@ pub struct ReportExtra {
     pub brief: String,
     /// Findings that are neither in the job nor in the plan.
     pub findings: Vec<Finding>,
+    /// How sure the fit is; no section without it.
+    pub tolerance: Option<Tolerance>,
 }
 
 pub(in crate::draw) const STYLE: &str = include_str!("style.css");
@@ -46,6 +49,7 @@ pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
         slack::section(&scene),
         account::spare(job, &scene),
         access::section(plan, &scene),
+        extra.tolerance.as_ref().map(super::tolerance::section).unwrap_or_default(),
         notes::assumptions(job, &scene),
         cautions::section(job),
         notes::colophon(plan, extra),
