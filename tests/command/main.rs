@@ -8,6 +8,7 @@ mod hostile;
 mod interrupt;
 mod manual;
 mod plan;
+mod quote;
 mod readme;
 mod room;
 mod shop;

@@ -2,22 +2,15 @@
 
 use crate::room::{Room, root};
 
-<<<<<<< HEAD
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 14] = [
     "start",
     "plan",
     "check",
     "cut",
     "coupon",
     "schema",
-=======
-const COMMANDS: [&str; 11] = [
-    "start",
-    "plan",
-    "check",
-    "schema",
     "tolerance",
->>>>>>> bec95c1 (wip: how sure the fit is; what a box costs)
+    "quote",
     "compare",
     "batch",
     "join",

@@ -10,6 +10,7 @@ mod join;
 mod man;
 mod model;
 mod plan;
+mod quote;
 mod schema;
 mod start;
 mod tolerance;
@@ -29,6 +30,7 @@ pub(crate) enum Command {
     Coupon(coupon::Coupon),
     Schema(schema::Schema),
     Tolerance(tolerance::Tolerance),
+    Quote(quote::Quote),
     Compare(compare::Compare),
     Batch(batch::Batch),
     Join(join::Join),
@@ -47,6 +49,7 @@ impl Command {
             Command::Coupon(it) => it.run(console),
             Command::Schema(it) => it.run(console),
             Command::Tolerance(it) => it.run(console),
+            Command::Quote(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),
             Command::Join(it) => it.run(console),

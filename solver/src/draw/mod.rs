@@ -27,7 +27,7 @@ mod tolerance;
 mod words;
 
 pub(crate) use bars::{Bar, bars};
-pub(crate) use report::{cell, inline, page, table_head, wrap};
+pub(crate) use report::{cell, exploded_section, inline, page, table_head, wrap};
 pub(crate) use svg::{escape, plain};
 
 pub use cut::{Counts, CouponFiles, CutFile, CutFiles, coupon_files, cut, cut_files, read_back};

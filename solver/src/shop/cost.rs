@@ -187,7 +187,11 @@ pub fn cost(figures: &Figures, rates: &Rates, quantity: i64) -> Result<Costing, 
     let direct_sum: Money = direct.iter().map(|t| t.money).sum();
     let overhead = Term {
         what: "overhead".to_owned(),
-        how: format!("{} of the direct cost and {} an order", percent_text(rates.overhead), rates.overhead_order),
+        how: format!(
+            "{} of the direct cost and {} an order",
+            percent_text(rates.overhead),
+            rates.overhead_order
+        ),
         money: direct_sum.ratio(rates.overhead, MILLION) + rates.overhead_order,
     };
     let cost = direct_sum + overhead.money;

@@ -57,6 +57,11 @@ pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
     page(&format!("{}: box insert", plain(&plan.title)), &sections.concat())
 }
 
+/// The exploded view with its legend, for other pages.
+pub(crate) fn exploded_section(job: &Job, plan: &Plan) -> String {
+    figures::exploded(&Scene::new(job, plan))
+}
+
 /// A whole page with the looks of a report.
 pub(crate) fn page(title: &str, inner: &str) -> String {
     format!(

@@ -14,9 +14,7 @@ use crate::plan::Plan;
 pub(in crate::shop) fn made(job: &Job, plan: &Plan, nodes: u64) -> Result<CutJob, Vec<Finding>> {
     let trays = panels(job, plan)?;
     let marks = trays.iter().map(|t| vec![String::new(); t.placed.len()]).collect();
-    let mut options = Options::default();
-    options.nodes = nodes;
-    lay_out(job, trays, marks, &options)
+    lay_out(job, trays, marks, &Options { nodes, ..Options::default() })
 }
 
 impl Figures {

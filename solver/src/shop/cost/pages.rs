@@ -3,7 +3,9 @@
 use serde_json::{Value, json};
 
 use super::{Costing, Figures, MaterialBy, Profit, Rates, Term, percent_text};
-use crate::draw::{Bar, bars, cell, escape, inline, page, plain, table_head, wrap};
+use crate::draw::{Bar, bars, cell, escape, exploded_section, inline, page, plain, table_head, wrap};
+use crate::job::Job;
+use crate::plan::Plan;
 
 /// What is offered.
 #[derive(Clone, Debug)]
@@ -22,6 +24,34 @@ pub struct Offer {
     pub rates: Rates,
     /// One a quantity.
     pub costings: Vec<Costing>,
+}
+
+impl Offer {
+    /// The offer for a plan, with a view of it.
+    pub fn of_plan(
+        job: &Job,
+        plan: &Plan,
+        customer: String,
+        figures: Figures,
+        rates: Rates,
+        costings: Vec<Costing>,
+    ) -> Offer {
+        let inside = job.container.interior;
+        let mut stocks: Vec<String> = figures.materials.iter().map(|m| m.name.clone()).collect();
+        stocks.dedup();
+        let about = vec![
+            format!(
+                "An insert of {} trays for a box of {} × {} × {} inside.",
+                figures.trays,
+                inside.w.show_number(job.unit),
+                inside.d.show_number(job.unit),
+                inside.h.show(job.unit)
+            ),
+            format!("Made of {}, {} panels.", stocks.join(", "), figures.panels),
+        ];
+        let title = plan.title.clone();
+        Offer { title, customer, about, picture: exploded_section(job, plan), figures, rates, costings }
+    }
 }
 
 fn said(text: &str) -> String {
@@ -44,11 +74,10 @@ pub fn quote_html(offer: &Offer) -> String {
     }
     inner += &offer.about.iter().map(|l| format!("<p>{}</p>\n", escape(l))).collect::<String>();
     inner += "</header>\n";
-    let (each, total) = (format!("each, {}", plain(&rates.currency)), format!("together, {}", plain(&rates.currency)));
-    let mut table = format!(
-        "<table>\n{}<tbody>\n",
-        table_head(&[("n", "Inserts"), ("n", &each), ("n", &total)])
-    );
+    let (each, total) =
+        (format!("each, {}", plain(&rates.currency)), format!("together, {}", plain(&rates.currency)));
+    let mut table =
+        format!("<table>\n{}<tbody>\n", table_head(&[("n", "Inserts"), ("n", &each), ("n", &total)]));
     for c in &offer.costings {
         let cells = [
             cell("n", "Inserts", &c.quantity.to_string()),
@@ -121,8 +150,10 @@ pub fn costing_html(offer: &Offer) -> String {
         inner += &wrap("parts", &heading, &figure);
     }
     for c in &offer.costings {
-        let mut table =
-            format!("<table class=\"cards\">\n{}<tbody>\n", table_head(&[("", "Term"), ("", "How"), ("n", "Amount")]));
+        let mut table = format!(
+            "<table class=\"cards\">\n{}<tbody>\n",
+            table_head(&[("", "Term"), ("", "How"), ("n", "Amount")])
+        );
         for (term, sum) in terms(c, rates) {
             let class = if sum { " class=\"sum\"" } else { "" };
             table += &format!(
@@ -136,8 +167,11 @@ pub fn costing_html(offer: &Offer) -> String {
         if c.profit < super::Money::ZERO {
             table += "<p><b>This price is below the cost.</b></p>\n";
         }
-        let heading =
-            if c.quantity == 1 { "One insert".to_owned() } else { format!("An order of {} inserts", c.quantity) };
+        let heading = if c.quantity == 1 {
+            "One insert".to_owned()
+        } else {
+            format!("An order of {} inserts", c.quantity)
+        };
         inner += &wrap(&format!("order-{}", c.quantity), &heading, &table);
     }
     page(&format!("Costing: {}", plain(&offer.title)), &inner)
@@ -162,7 +196,10 @@ fn terms(c: &Costing, rates: &Rates) -> Vec<(Term, bool)> {
     }
     out.push((term("price", how.join(", "), c.price), true));
     let each = format!("{} each", c.each(rates));
-    out.push((term("price less cost", format!("{:.1} % of the price; {each}", c.margin_percent()), c.profit), false));
+    out.push((
+        term("price less cost", format!("{:.1} % of the price; {each}", c.margin_percent()), c.profit),
+        false,
+    ));
     out
 }
 

@@ -31,7 +31,7 @@ impl Profit {
     ///
     /// ```
     /// use traywright::shop::{Money, Profit};
-    /// let cost = Money::hundredths(100_00);
+    /// let cost = Money::hundredths(10_000);
     /// assert_eq!(Profit::Margin(300_000).price(cost).to_string(), "142.86");
     /// assert_eq!(Profit::MarkUp(300_000).price(cost).to_string(), "130.00");
     /// ```

@@ -59,8 +59,12 @@ fn every_term_is_what_a_pocket_calculator_says() {
     let c = cost(&figures(), &rates(&[]), 1).unwrap();
     let direct: Vec<(&str, String)> = c.direct.iter().map(|t| (t.what.as_str(), shown(t.money))).collect();
     // 2 × 7.50 / 0.9; 15 min of 24.00 / 0.9; (4 × 6 + 30 × 0.5) min of 18.00; (10 + 20) min of 18.00.
-    let wanted =
-        [("material: birch plywood", "16.67"), ("machine", "6.67"), ("glue-up", "11.70"), ("handling", "9.00")];
+    let wanted = [
+        ("material: birch plywood", "16.67"),
+        ("machine", "6.67"),
+        ("glue-up", "11.70"),
+        ("handling", "9.00"),
+    ];
     assert_eq!(direct, wanted.map(|(what, money)| (what, money.to_owned())));
     assert_eq!(shown(c.direct_sum), "44.03");
     assert_eq!(shown(c.overhead.money), "13.31");
@@ -72,7 +76,7 @@ fn every_term_is_what_a_pocket_calculator_says() {
 
 #[test]
 fn a_margin_is_not_a_mark_up() {
-    let hundred = Money::hundredths(100_00);
+    let hundred = Money::hundredths(10_000);
     // 30 % margin is × 1.4286, 30 % mark-up × 1.30.
     assert_eq!(shown(Profit::Margin(300_000).price(hundred)), "142.86");
     assert_eq!(shown(Profit::MarkUp(300_000).price(hundred)), "130.00");
@@ -124,7 +128,10 @@ fn a_stock_without_a_price_is_told_and_a_square_metre_helps() {
 
 #[test]
 fn rates_that_cannot_be_are_all_told() {
-    let text = RATES.replace("24.00", "\"much\"").replace("minutes_a_box = 10", "minutes_a_box = -1").replace("10 %", "95 %");
+    let text = RATES
+        .replace("24.00", "\"much\"")
+        .replace("minutes_a_box = 10", "minutes_a_box = -1")
+        .replace("10 %", "95 %");
     let codes: Vec<&str> = read_rates("r", &text).unwrap_err().iter().map(|f| f.code).collect();
     assert_eq!(codes, ["S071"; 3]);
     let unknown = read_rates("r", &RATES.replace("minutes_a_box", "minutes_a_boks")).unwrap_err();
