@@ -32,7 +32,7 @@ fn a_quote_for_the_customer_and_a_costing_for_the_shop() {
     );
     assert!(quote.contains("<svg class=") && !quote.contains("src=\"http"));
     let costing = room.read("out/tides.costing.html");
-    for said in ["overhead", "margin 30 %", "glue-up", "machine", "least charge"] {
+    for said in ["overhead", "margin 30 %", "glue-up", "machine", "rounded up to"] {
         assert!(costing.contains(said), "{said}");
     }
     let json: Value = serde_json::from_str(&room.read("out/q.json")).unwrap();
