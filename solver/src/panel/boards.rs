@@ -69,6 +69,8 @@ pub(super) fn boards(tray: &PlacedTray, halved: bool) -> Vec<Board> {
     for board in &all {
         if let Some(last) = out.last_mut()
             && halved
+            // Either half keeps as much stock as it is thick.
+            && board.h >= (board.faces.1 - board.faces.0).max(board.from - last.to) * 2
             && (last.along_width, last.faces, last.bottom, last.h)
                 == (board.along_width, board.faces, board.bottom, board.h)
             && all.iter().any(|x| {
