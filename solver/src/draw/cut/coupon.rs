@@ -92,7 +92,7 @@ fn lines(c: &Coupon) -> String {
 
 /// The file to cut, what explains it in a group of its own below.
 fn svg(c: &Coupon) -> String {
-    let (w, d) = (c.sheet.w.to_mm_f64().max(116.0), c.sheet.d.to_mm_f64());
+    let (w, d) = (c.sheet.w.to_mm_f64().max(120.0), c.sheet.d.to_mm_f64());
     let mut notes = Svg::new();
     let ink = Ink { size: 3.0, fill: INK, bold: false };
     let row = 3.0 * LINE + 0.4;
@@ -222,7 +222,7 @@ fn section(number: usize, c: &Coupon) -> String {
          The widest that still goes home by a firm push is your push fit, one that slides in by hand your easy fit, the narrowest that can be tapped home without splitting your press fit. Write that length as <code>fit</code>, for all joints or joint by joint.</li>\n</ol>\n",
         crate::cut::coupon::STEP.show(mm)
     ));
-    out.push_str(&format!("<p>What goes back into the stock’s record (values are those that the coupon was drawn for):</p>\n<pre class=\"small\">id = \"{id}\"\nthickness = \"{}\"\nthickness_spread = \"…\"\ncut_width = \"{}\"       # full width\nfit = {{ finger = \"{}\", tab = \"{}\", halved = \"{}\" }}</pre>\n</section>\n",
+    out.push_str(&format!("<p>What goes back into the stock’s record (values are those that the coupon was drawn for):</p>\n<pre class=\"small\" style=\"white-space: pre-wrap\">id = \"{id}\"\nthickness = \"{}\"\nthickness_spread = \"…\"\ncut_width = \"{}\"       # full width\nfit = {{ finger = \"{}\", tab = \"{}\", halved = \"{}\" }}</pre>\n</section>\n",
         c.stock.thickness.show(mm), c.stock.cut_width.show(mm), c.stock.fit.finger.show(mm), c.stock.fit.tab.show(mm), c.stock.fit.halved.show(mm)));
     out
 }
