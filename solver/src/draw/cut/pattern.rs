@@ -17,7 +17,9 @@ use crate::stop::Stop;
 
 /// What both A4 and Letter can print, with 10 mm margins, less the head of the page.
 const WIDE: i64 = 190;
-const TALL: i64 = 240;
+const TALL: i64 = 238;
+/// Kept free along the edges of a page, so that no line is cut off.
+const EDGE: i64 = 1;
 /// Head with the scale bar.
 const HEAD: i64 = 16;
 /// How far tiles of a large panel overlap.
@@ -113,7 +115,7 @@ fn samples(made: &CutJob, lot: &Lot) -> Vec<Sample> {
 }
 
 fn goes_on_page(s: &Sample) -> bool {
-    let (w, t) = (Length::mm(WIDE), Length::mm(TALL));
+    let (w, t) = (Length::mm(WIDE - 2 * EDGE), Length::mm(TALL - 2 * EDGE));
     (s.w <= w && s.d <= t) || (s.d <= w && s.w <= t)
 }
 
@@ -122,7 +124,7 @@ fn packed(lot: &Lot, samples: &[Sample], pages: &mut Vec<(String, String)>) {
     let pieces: Vec<Piece> =
         samples.iter().map(|s| Piece { name: s.name.clone(), w: s.w, d: s.d, turns: true }).collect();
     let size = SheetSize { w: Length::mm(WIDE), d: Length::mm(TALL), price_hundredths: None, most: None };
-    let rules = Rules { margin: Length::ZERO, spacing: SPACING, straight: false };
+    let rules = Rules { margin: Length::mm(EDGE), spacing: SPACING, straight: false };
     // Every piece goes on a page, so that a layout is always found.
     let Ok(plan) = lay_out(&pieces, &[size], &rules, &Stop::nodes(NODES)) else { return };
     for layout in &plan.sheets {
