@@ -34,7 +34,7 @@ pub(crate) struct Search {
 /// Changes to a brief.
 #[derive(Args)]
 pub(crate) struct Changes {
-    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"
+    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"; KEY= takes it out
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = change)]
     pub(crate) changes: Vec<(String, String)>,
 }

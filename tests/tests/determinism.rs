@@ -109,7 +109,7 @@ impl Keeper for Plans {
 fn tables(nodes: u64) -> Vec<(String, String)> {
     let effort = Effort { options: options(nodes, 1), budget: None };
     let (shop, easy) = (folder().join("shop"), folder().join("easy/tides.toml"));
-    let comparison = shop::compare(&easy, &shop.join("stocks.toml"), &[], &effort, &|_| {}).unwrap();
+    let comparison = shop::compare(&easy, &shop.join("stocks.toml"), &[], &[], &effort, &|_| {}).unwrap();
     let mut files = vec![
         ("compare.csv".to_owned(), comparison.table().csv()),
         ("compare.json".to_owned(), comparison.table().json()),

@@ -2,7 +2,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use traywright::finding::Severity;
-use traywright::shop;
+use traywright::shop::{self, Variant};
 
 use crate::console::Console;
 use crate::exit::Exit;
@@ -20,6 +20,12 @@ pub(crate) struct Compare {
     /// Stock list (TOML or CSV)
     #[arg(long, value_name = "LIST")]
     stock: PathBuf,
+    /// Try this on every stock too: KEY=VALUE of the brief, several with `;` between, or clearance=…, layers=…, unsleeved
+    #[arg(long = "with", value_name = "VARIANT", value_parser = Variant::read)]
+    variants: Vec<Variant>,
+    /// Write a page with plots of waste, spare room and price against thickness
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
     /// Write the whole table as CSV
     #[arg(long, value_name = "FILE")]
     csv: Option<PathBuf>,
@@ -35,11 +41,13 @@ pub(crate) struct Compare {
 impl Compare {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
         let effort = self.search.effort()?;
-        let line =
-            console.counter("stocks", 0, traywright::job::load_list(&self.stock).map_or(0, |l| l.len()));
-        let comparison = shop::compare(&self.brief, &self.stock, &self.changes.changes, &effort, &|stock| {
-            line.count(stock)
-        });
+        let stocks = traywright::job::load_list(&self.stock).map_or(0, |list| list.len());
+        let line = console.counter("rows", 0, stocks * (1 + self.variants.len()));
+        let changes = &self.changes.changes;
+        let comparison =
+            shop::compare(&self.brief, &self.stock, changes, &self.variants, &effort, &|stock| {
+                line.count(stock)
+            });
         drop(line);
         let comparison = match comparison {
             Ok(comparison) => comparison,
@@ -55,12 +63,15 @@ impl Compare {
         if let Some(path) = &self.json {
             files.add(path, comparison.table().json());
         }
+        if let Some(path) = &self.html {
+            files.add(path, comparison.html());
+        }
         files.write()?;
         console.result(&comparison.short_table().text())?;
-        let fits = comparison.rows.iter().any(|(_, a)| matches!(a, shop::Answer::Plan { .. }));
-        for (stock, answer) in &comparison.rows {
-            for finding in answer.findings().iter().filter(|f| f.severity > Severity::Note) {
-                console.note(&format!("{}: {finding}", stock.id));
+        let fits = comparison.rows.iter().any(|row| matches!(row.answer, shop::Answer::Plan { .. }));
+        for row in &comparison.rows {
+            for finding in row.answer.findings().iter().filter(|f| f.severity > Severity::Note) {
+                console.note(&format!("{}: {finding}", row.stock.id));
             }
         }
         Ok(if fits { Exit::Done } else { Exit::NoPlan })

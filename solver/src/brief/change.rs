@@ -16,8 +16,16 @@ const MOST_KEYS: usize = 12;
 ///
 /// The error says why it reaches nothing.
 pub(crate) fn apply(root: &mut Node, sources: &Sources, source: usize, path: &str) -> Result<(), String> {
-    let value = from_change(sources.text(source), source);
+    // Nothing at all takes the key out, so that what is usual counts.
+    let value = if sources.text(source).trim().is_empty() {
+        None
+    } else {
+        Some(from_change(sources.text(source), source))
+    };
     let span = sources.whole(source);
+    if let (None, Some(keys)) = (&value, path.strip_prefix("part.*.")) {
+        return take_from_all(root, keys);
+    }
     let (first, rest) = path.split_once('.').unwrap_or((path, ""));
     if !NAMED.contains(&first) || rest.is_empty() {
         return set(root, path, span, value);
@@ -31,6 +39,41 @@ pub(crate) fn apply(root: &mut Node, sources: &Sources, source: usize, path: &st
     match find_named(root, first, &name) {
         Some(entry) => set(entry, &keys, span, value),
         None => Err(format!("no {first} is called \"{name}\"")),
+    }
+}
+
+/// Takes a key from every part that has it.
+fn take_from_all(node: &mut Node, dotted: &str) -> Result<(), String> {
+    let Value::Table(table) = &mut node.value else { return Ok(()) };
+    for entry in table.entries.iter_mut().filter(|e| NAMED.contains(&e.key.as_str())) {
+        let part = entry.key == "part";
+        let items = match &mut entry.node {
+            Node { value: Value::List(list), .. } => list.as_mut_slice(),
+            single => std::slice::from_mut(single),
+        };
+        for item in items {
+            take_from_all(item, dotted)?;
+            if part && let Value::Table(table) = &mut item.value {
+                take(table, dotted);
+                // A tray that lies in a part holds parts of its own.
+                if let Some(inner) = table.get_mut("tray") {
+                    take_from_all(inner, dotted)?;
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Takes a dotted key out, where it is there.
+fn take(table: &mut Table, dotted: &str) {
+    match dotted.split_once('.') {
+        None => drop(table.take(dotted)),
+        Some((first, rest)) => {
+            if let Some(Node { value: Value::Table(inner), .. }) = table.get_mut(first) {
+                take(inner, rest);
+            }
+        }
     }
 }
 
@@ -90,12 +133,18 @@ fn find_named<'n>(node: &'n mut Node, kind: &str, name: &str) -> Option<&'n mut 
     None
 }
 
-/// Sets a dotted key, making tables on the way.
-fn set(node: &mut Node, dotted: &str, span: Span, value: Node) -> Result<(), String> {
+/// Sets a dotted key, making tables on the way, or takes it out where there is no value.
+fn set(node: &mut Node, dotted: &str, span: Span, value: Option<Node>) -> Result<(), String> {
     let keys: Vec<&str> = dotted.split('.').collect();
     if keys.len() > MOST_KEYS || keys.iter().any(|k| k.trim().is_empty()) {
         return Err(format!("`{}` is not a path of keys", super::clip(dotted)));
     }
+    let Some(value) = value else {
+        if let Value::Table(table) = &mut node.value {
+            take(table, dotted);
+        }
+        return Ok(());
+    };
     let mut at = node;
     let (last, before) = match keys.split_last() {
         Some((last, before)) => (*last, before),

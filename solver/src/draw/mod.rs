@@ -18,6 +18,7 @@ mod legend;
 mod order;
 mod palette;
 mod picture;
+mod plot;
 mod report;
 mod scene;
 mod spare;
@@ -27,6 +28,7 @@ mod tolerance;
 mod words;
 
 pub(crate) use bars::{Bar, bars};
+pub(crate) use plot::{Dot, plot};
 pub(crate) use report::{cell, exploded_section, inline, page, table_head, wrap};
 pub(crate) use svg::{escape, plain};
 

@@ -7,6 +7,7 @@ mod money;
 mod pages;
 mod rates;
 
+pub(super) use figures::made;
 pub use money::Money;
 pub use pages::{Offer, costing_html, quote_html, quote_json, quote_text};
 pub use rates::{Break, MaterialBy, Profit, Rates, load_rates, read_rates};

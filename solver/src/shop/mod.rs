@@ -20,7 +20,7 @@ pub use batch::{
     Batch, BatchRow, FileMark, Header, Joined, Journal, JournalLine, Keeper, Portion, join, results, times,
 };
 pub use boxes::{BoxRow, load_boxes, read_boxes};
-pub use compare::{Comparison, compare};
+pub use compare::{Compared, Comparison, Taken, Variant, compare};
 pub use cost::{
     Bought, Break, Costing, Figures, MaterialBy, MaterialFigures, Money, Offer, Profit, Rates, Term, cost,
     costing_html, load_rates, quote_html, quote_json, quote_text, read_rates,
