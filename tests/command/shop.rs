@@ -59,3 +59,78 @@ fn stocks_on_which_nothing_fits_end_with_2_and_bad_lists_with_3() {
     room.run(words!["compare", brief, "--stock", "none.csv"]).ends(3);
     room.run(words!["compare", "none.toml", "--stock", "thick.csv"]).ends(3);
 }
+
+#[test]
+fn variants_are_tried_on_every_stock_and_a_page_shows_them() {
+    let room = Room::new();
+    let brief = scenario("easy/tides.toml");
+    let list = scenario("shop/stocks.csv");
+    let words = words![
+        "compare",
+        brief,
+        "--stock",
+        list,
+        "--json",
+        "out/t.json",
+        "--html",
+        "out/t.html",
+        "--nodes",
+        "20000",
+        "--with",
+        "unsleeved",
+        "--with",
+        "clearance=0.3; layers=1"
+    ];
+    let run = room.run(words).ends(0);
+    assert!(run.out.lines().all(|l| l.chars().count() <= 140), "{}", run.out);
+    let rows: Vec<Value> = serde_json::from_str(&room.read("out/t.json")).unwrap();
+    assert_eq!(rows.len(), 8 * 3);
+    let variants: Vec<&str> = rows.iter().take(3).map(|r| r["variant"].as_str().unwrap_or("")).collect();
+    assert_eq!(variants, ["", "unsleeved", "clearance=0.3; layers=1"]);
+    for row in rows.iter().filter(|r| r["result"] == "fits" && r["variant"] == "clearance=0.3; layers=1") {
+        assert_eq!(row["layers"], 1, "{row}");
+    }
+    let taken: Vec<&Value> = rows.iter().filter(|r| r["panels"].is_number()).collect();
+    assert!(!taken.is_empty() && taken.iter().all(|r| r["sheets"].as_i64().unwrap() >= 1), "{rows:?}");
+    assert!(taken.iter().all(|r| (1.0..=100.0).contains(&r["yield_percent"].as_f64().unwrap())));
+    let page = room.read("out/t.html");
+    assert!(
+        page.contains("wasted, ml") && page.contains("thickness, mm") && page.contains("birch-3, unsleeved")
+    );
+    room.run(words!["compare", brief, "--stock", list, "--with", "thin"]).ends(3);
+}
+
+/// A thicker wall takes room and gives none: with everything else alike, what is proven best can only grow.
+#[test]
+fn thicker_stock_never_has_a_smaller_proven_optimum() {
+    let room = Room::new();
+    let stocks: String = (10..=40)
+        .step_by(5)
+        .map(|t| format!("board-{t},greyboard,{}.{} mm,knife,butt\n", t / 10, t % 10))
+        .collect();
+    room.write("stocks.csv", &format!("id,name,thickness,process,joint\n{stocks}"));
+    let mut proven = 0;
+    for interior in ["[152, 106, 38]", "[180, 120, 45]"] {
+        let words = words![
+            "compare",
+            scenario("easy/tides.toml"),
+            "--stock",
+            "stocks.csv",
+            "--json",
+            "t.json",
+            "--set",
+            "box.clearance=0.5",
+            "--set",
+            format!("box.interior={interior}"),
+            "--nodes",
+            "200000"
+        ];
+        room.run(words).ends(0);
+        let rows: Vec<Value> = serde_json::from_str(&room.read("t.json")).unwrap();
+        let values: Vec<f64> =
+            rows.iter().filter(|r| r["claim"] == "proven").map(|r| r["value_ml"].as_f64().unwrap()).collect();
+        assert!(values.windows(2).all(|pair| pair[0] <= pair[1]), "{values:?}");
+        proven += values.len();
+    }
+    assert!(proven >= 6, "only {proven} rows are proven");
+}
