@@ -215,7 +215,7 @@ impl Comparison {
     pub fn short_table(&self) -> Table {
         let variant = self.rows.iter().any(|row| !row.variant.is_empty());
         let before = if variant { vec!["stock", "variant"] } else { vec!["stock", "thickness_mm"] };
-        let columns: Vec<&str> = before.into_iter().chain(SHORT).chain(["sheets", "sheet_price"]).collect();
+        let columns: Vec<&str> = before.into_iter().chain(SHORT).collect();
         self.table().pick(&columns)
     }
 }
