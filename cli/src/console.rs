@@ -137,6 +137,9 @@ impl ProgressLine {
         if let Some(bound) = progress.bound_ml {
             line += &format!(" · nothing below {bound:.1} ml");
         }
+        if let Some(done) = progress.done.filter(|_| progress.value_ml.is_some()) {
+            line += &format!(" · {:.0} % of the time that is worth it", done * 100.0);
+        }
         self.say(line);
     }
 

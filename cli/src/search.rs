@@ -10,19 +10,25 @@ use traywright::plan::Options;
 use traywright::shop::Effort;
 use traywright::stop::Stop;
 
+/// The clock as backstop where no time is asked for.
+const BACKSTOP: Duration = Duration::from_secs(60);
+
+/// A node budget that the clock ends long before.
+const UNCOUNTED: u64 = 1_000_000_000_000;
+
 /// How long and how to search.
 #[derive(Args)]
 #[command(next_help_heading = "Search")]
 pub(crate) struct Search {
-    /// Longest time to search, such as 10s, 2m or 500ms
+    /// Search that long, such as 10s, 2m or 500ms, unless the best plan is proven sooner
     ///
-    /// The clock is a backstop: a search that ends by its nodes gives the same plan every time, one that ends
-    /// by the clock does not.
-    #[arg(long, value_name = "TIME", default_value = "60s", value_parser = time)]
-    budget: Duration,
-    /// Most nodes (steps of the search); with it and a seed the plan is the same to the byte
-    #[arg(long, value_name = "N", default_value_t = Options::default().nodes)]
-    nodes: u64,
+    /// Without it the search ends when more time is hardly worth it, and gives the same plan every time; one that
+    /// ends by the clock does not.
+    #[arg(long, value_name = "TIME", value_parser = time)]
+    budget: Option<Duration>,
+    /// Search that many nodes (steps); with them and a seed the plan is the same to the byte
+    #[arg(long, value_name = "N")]
+    nodes: Option<u64>,
     /// Seed of every random choice
     #[arg(long, value_name = "N", default_value_t = Options::default().seed)]
     seed: u64,
@@ -43,13 +49,13 @@ impl Search {
     /// Builds the options of one search; from here on Ctrl-C ends the search instead of the program.
     pub(crate) fn options(&self) -> anyhow::Result<Options> {
         let mut options = self.flagged()?;
-        options.stop = options.stop.and_within(self.budget);
+        options.stop = options.stop.and_within(self.budget.unwrap_or(BACKSTOP));
         Ok(options)
     }
 
     /// Builds what every job of a run may spend; the clock begins anew for each.
     pub(crate) fn effort(&self) -> anyhow::Result<Effort> {
-        Ok(Effort { options: self.flagged()?, budget: Some(self.budget) })
+        Ok(Effort { options: self.flagged()?, budget: Some(self.budget.unwrap_or(BACKSTOP)) })
     }
 
     fn flagged(&self) -> anyhow::Result<Options> {
@@ -61,7 +67,12 @@ impl Search {
         }
         let mut options = Options::default();
         options.seed = self.seed;
-        options.nodes = self.nodes;
+        options.patient = self.nodes.is_some() || self.budget.is_some();
+        options.nodes = match (self.nodes, self.budget) {
+            (Some(nodes), _) => nodes,
+            (None, Some(_)) => UNCOUNTED,
+            (None, None) => options.nodes,
+        };
         options.stop = Stop::never().with_flag(interrupt()?);
         Ok(options)
     }

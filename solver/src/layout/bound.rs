@@ -68,7 +68,9 @@ impl<'a> Profiles<'a> {
             tables.push(table);
         }
         let penalty = match instance.access {
-            Access::LayerIndex => instance.trays.iter().map(|t| t.weight * instance.most_layers as i64).sum(),
+            Access::LayerIndex | Access::LayersAbove => {
+                instance.trays.iter().map(|t| t.weight * instance.most_layers as i64).sum()
+            }
             Access::Lifts => 0,
         };
         let ceiling = instance.width * instance.depth * instance.height + penalty;

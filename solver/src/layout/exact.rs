@@ -103,7 +103,7 @@ impl<'a> Exact<'a> {
             (self.instance.trays.len() + self.instance.kept.len() + self.instance.cover.len()) as i64;
         let lifts: i64 = match self.instance.access {
             Access::Lifts => self.instance.trays.iter().map(|t| t.weight * bodies).sum(),
-            Access::LayerIndex => 0,
+            Access::LayerIndex | Access::LayersAbove => 0,
         };
         self.profiles.ceiling().saturating_add(lifts)
     }
@@ -481,7 +481,7 @@ impl Walk<'_, '_> {
     /// Lifts that no packing of this assignment avoids: a tray larger than what a layer above leaves free lies under
     /// at least one of its bodies.
     fn least_lifts(&self, p: &Profile) -> i64 {
-        if self.instance.access == Access::LayerIndex {
+        if self.instance.access != Access::Lifts {
             return 0;
         }
         let n = self.instance.trays.len();

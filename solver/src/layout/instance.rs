@@ -72,6 +72,8 @@ pub enum Access {
     /// Weight × index of the tray's first layer, from 0. Layout cases count layers from the lid and are
     /// entered upside down, so that this is the depth below the lid.
     LayerIndex,
+    /// Weight × number of layers above the tray: a stand-in for lifts that knows no outlines.
+    LayersAbove,
 }
 
 /// One outer shape that a tray may take.
@@ -235,6 +237,10 @@ impl Instance {
         let access = match self.access {
             Access::LayerIndex => {
                 layout.trays.iter().zip(&self.trays).map(|(p, t)| t.weight * p.layer as i64).sum()
+            }
+            Access::LayersAbove => {
+                let above = |p: &TrayPlace| (layout.heights.len() - p.layer - p.span) as i64;
+                layout.trays.iter().zip(&self.trays).map(|(p, t)| t.weight * above(p)).sum()
             }
             Access::Lifts => super::lifts::weighted(self, layout),
         };

@@ -1,20 +1,43 @@
 //! Likely places of kept items: with these held, layers no longer share free bodies and can be packed one by one.
 
-use super::instance::{Access, HeldAt, Instance, Option3};
+use super::instance::{Access, HeldAt, Instance, Layout, Option3};
 
-/// Easier problems beside an instance: lifts cost nothing in them, and free kept items are held.
+/// Lifts that a layer above a tray stands for.
+const LIFTS_A_LAYER: i64 = 3;
+
+/// Easier problems beside an instance: free kept items are held in them, and lifts cost nothing or (`weighed`) are
+/// counted by layers.
 ///
 /// What they find must be judged by the instance itself; what they prove holds for themselves only.
-pub fn easier(instance: &Instance) -> Vec<Instance> {
+pub fn easier(instance: &Instance, weighed: bool) -> Vec<Instance> {
     let mut all = patterns(instance);
     let weighs = instance.access == Access::Lifts && instance.trays.iter().any(|t| t.weight > 0);
     if weighs {
         all.insert(0, instance.clone());
     }
-    for i in &mut all {
-        i.trays.iter_mut().filter(|_| i.access == Access::Lifts).for_each(|t| t.weight = 0);
-    }
+    all.iter_mut().for_each(|i| by_layers(i, if weighed { LIFTS_A_LAYER } else { 0 }));
     all
+}
+
+/// The easier problem around a plan: its layer heights, its places of kept items, lifts counted by layers.
+pub fn around(instance: &Instance, layout: &Layout) -> Instance {
+    let mut near = instance.clone();
+    near.most_layers = layout.heights.len();
+    near.height_rules = layout.heights.iter().map(|h| (*h, *h)).collect();
+    for (item, place) in near.kept.iter_mut().zip(&layout.kept) {
+        item.held = HeldAt::Point(place.x, place.y, layout.bottom(place.layer));
+        item.turns = item.turns.get(place.turn).copied().into_iter().collect();
+    }
+    by_layers(&mut near, LIFTS_A_LAYER);
+    near
+}
+
+/// Counts lifts by the layers above a tray, each as so many lifts.
+fn by_layers(instance: &mut Instance, lifts: i64) {
+    if instance.access == Access::Lifts {
+        instance.access = Access::LayersAbove;
+        instance.trays.iter_mut().for_each(|t| t.weight *= lifts);
+    }
 }
 
 /// Restrictions of an instance in which every free kept item stands on the floor at a given place: in a row along the

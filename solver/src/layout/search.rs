@@ -12,7 +12,7 @@ use super::decode::{Draft, drafted};
 use super::exact::{Exact, Pass};
 use super::heights::candidates;
 use super::instance::{Cost, Instance, Layout, TrayPlace};
-use super::patterns::easier;
+use super::patterns::{around, easier};
 use crate::random::Random;
 use crate::stop::Stop;
 
@@ -44,6 +44,17 @@ pub struct Found {
     pub nodes: u64,
 }
 
+/// How far a search has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// Value of the best plan.
+    pub value: Option<i64>,
+    /// No plan costs less; `None`: there is none.
+    pub bound: Option<i64>,
+    /// Nodes spent.
+    pub nodes: u64,
+}
+
 /// Searches until the nodes are spent, the stop says so, or value meets bound.
 pub fn search(
     instance: &Instance,
@@ -52,10 +63,25 @@ pub fn search(
     stop: &Stop,
     progress: &mut dyn FnMut(Option<i64>, Option<i64>),
 ) -> Found {
+    let mut on = |s: Standing| {
+        progress(s.value, s.bound);
+        true
+    };
+    search_while(instance, seed, nodes, stop, &mut on)
+}
+
+/// The same, as long as `on` says so: it is told the standing after every round.
+pub fn search_while(
+    instance: &Instance,
+    seed: u64,
+    nodes: u64,
+    stop: &Stop,
+    on: &mut dyn FnMut(Standing) -> bool,
+) -> Found {
     let heights = candidates(instance);
     let mut exact = Exact::new(instance);
     let mut ladder = Ladder::new(exact.area_bound());
-    progress(None, ladder.bound);
+    let mut go_on = on(Standing { value: None, bound: ladder.bound, nodes: 0 });
     let mut found = Found {
         layout: None,
         bound: ladder.bound,
@@ -74,9 +100,10 @@ pub fn search(
     }
     let profiles: Vec<Vec<i64>> =
         (0..STARTS).map_while(|r| exact.profile(r).map(|p| p.heights.clone())).collect();
-    // Beside the problem itself, easier ones: good for plans, not for bounds.
-    let restricted = easier(instance);
-    let mut sides: Vec<Option<(Exact, Ladder)>> = restricted.iter().map(|_| None).collect();
+    // Beside the problem itself, easier ones: good for plans, not for bounds. The easiest until there is a plan.
+    let restricted = [easier(instance, false), easier(instance, true)];
+    let mut sides: Vec<Option<(Exact, Ladder)>> = restricted[0].iter().map(|_| None).collect();
+    let mut weighed = false;
     let mut random = Random::new(seed);
     let mut pool: Vec<Option<Best>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
@@ -97,18 +124,30 @@ pub fn search(
         };
         // The heuristic comes first: the exact side joins when the first round is over.
         let slice = stop.share(if round > 0 { ladder.slice } else { 0 });
-        // Every other round belongs to one of the easier problems.
-        let side = if round % 2 == 0 && !sides.is_empty() { Some(round / 2 % sides.len()) } else { None };
-        let (ends, packed) = rayon::join(anneal, || match side {
-            Some(s) => {
+        // Every other round belongs to one of the easier problems, once there is a plan each second of these to the one
+        // around it.
+        let turn = match (round % 2 == 0 && !sides.is_empty(), &found.layout) {
+            (false, _) => Turn::Whole,
+            (true, Some((best, _))) if round % 4 == 0 => Turn::Around(best),
+            (true, Some(_)) => Turn::Side(round / 4 % sides.len()),
+            (true, None) => Turn::Side(round / 2 % sides.len()),
+        };
+        let (ends, packed) = rayon::join(anneal, || match turn {
+            Turn::Around(best) => {
+                let near = around(instance, best);
+                let mut exact = Exact::within(&near, instance);
+                let bound = exact.area_bound();
+                Ladder::new(bound).work(&mut exact, &slice)
+            }
+            Turn::Side(s) => {
                 let (exact, side) = sides[s].get_or_insert_with(|| {
-                    let mut exact = Exact::within(&restricted[s], instance);
+                    let mut exact = Exact::within(&restricted[usize::from(weighed)][s], instance);
                     let bound = exact.area_bound();
                     (exact, Ladder::new(bound))
                 });
                 side.work(exact, &slice)
             }
-            None => ladder.work(&mut exact, &slice),
+            Turn::Whole => ladder.work(&mut exact, &slice),
         });
         found.nodes += steps * RUNS as u64 + slice.spent();
         for (slot, end) in pool.iter_mut().zip(ends) {
@@ -135,16 +174,30 @@ pub fn search(
         if ladder.passes > 0 {
             found.bound_by = "search over layers, each packed exactly";
         }
+        if value.is_some() && !weighed {
+            weighed = true;
+            sides.iter_mut().for_each(|side| *side = None);
+        }
         ladder.best = value;
         found.bound = ladder.bound.map(|b| value.map_or(b, |v| b.min(v)));
-        progress(value, found.bound);
+        go_on &= on(Standing { value, bound: found.bound, nodes: found.nodes });
         let met = value.is_some() && value == found.bound;
-        if stop.now() || met || found.bound.is_none() || found.nodes >= nodes {
+        if !go_on || stop.now() || met || found.bound.is_none() || found.nodes >= nodes {
             break;
         }
         steps = (steps * 2).min(MOST_STEPS).min((nodes - found.nodes) / RUNS as u64 + 1);
     }
     found
+}
+
+/// Whose turn it is on the exact side.
+enum Turn<'a> {
+    /// The problem itself.
+    Whole,
+    /// The easier problem of this number.
+    Side(usize),
+    /// The easier problem around a plan.
+    Around(&'a Layout),
 }
 
 /// The rising cutoff of the exact side.

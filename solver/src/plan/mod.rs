@@ -9,6 +9,7 @@ mod file;
 pub mod grip;
 pub mod group;
 mod model;
+mod patience;
 pub mod slack;
 mod solve;
 mod write;

@@ -4,7 +4,8 @@ use super::account::account;
 use super::arrange::{Places, arrange};
 use super::grip::choose_grips;
 use super::group::{least_claim, ways};
-use super::write::{Answer, held_in, holdings, written};
+use super::patience::Patience;
+use super::write::{Answer, held_in, held_volume, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
@@ -14,7 +15,7 @@ use crate::layout::build::{Built, build};
 use crate::layout::heights::{candidates, complete};
 use crate::layout::instance::{Cost, Instance, Layout};
 use crate::layout::lifts::forced;
-use crate::layout::search::search;
+use crate::layout::search::{Standing, search, search_while};
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
 use crate::length::Volume;
 use crate::need;
@@ -26,15 +27,17 @@ use crate::stop::Stop;
 pub struct Options {
     /// Seed of every random choice. Default 1.
     pub seed: u64,
-    /// Node budget; with it and a seed the plan file is the same to the byte. Default 2 000 000.
+    /// Node budget; with it and a seed the plan file is the same to the byte. Default 3 000 000.
     pub nodes: u64,
+    /// Spend them all even if nothing better was found for long. Default: no.
+    pub patient: bool,
     /// The clock as backstop and the caller's flag. Default: never.
     pub stop: Stop,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Options { seed: 1, nodes: 2_000_000, stop: Stop::never() }
+        Options { seed: 1, nodes: 3_000_000, patient: false, stop: Stop::never() }
     }
 }
 
@@ -48,6 +51,9 @@ pub struct Progress {
     pub value_ml: Option<f64>,
     /// Best bound so far, in the same unit.
     pub bound_ml: Option<f64>,
+    /// How much is done, 0 to 1, of what the search will spend unless something better turns up; `None` where that is
+    /// not known.
+    pub done: Option<f64>,
 }
 
 /// What came of it.
@@ -72,7 +78,7 @@ const GROUPING_SHARE: u64 = 4;
 ///
 /// Without a plan, [`Outcome::claim`] says `impossible` (proven) or `none-found`.
 pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Outcome {
-    progress(&Progress { phase: "sizing trays", value_ml: None, bound_ml: None });
+    progress(&Progress { phase: "sizing trays", value_ml: None, bound_ml: None, done: None });
     let mut outcome = Outcome {
         plan: None,
         claim: Claim::none_found(job.grid),
@@ -95,10 +101,20 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
             return outcome;
         }
     };
-    let mut tell = |value: Option<i64>, bound: Option<i64>| {
-        progress(&Progress { phase: "arranging layers", value_ml: value.map(ml), bound_ml: bound.map(ml) });
+    let held = held_volume(job, &trays, &built).to_ml_f64();
+    let mut patience = Patience::default();
+    let mut on = |s: Standing| {
+        let end = patience.end(s.value, s.nodes).filter(|_| !options.patient);
+        let end = end.map_or(options.nodes, |e| e.min(options.nodes));
+        progress(&Progress {
+            phase: "arranging layers",
+            value_ml: s.value.map(|v| ml(v) - held),
+            bound_ml: s.bound.map(|b| (ml(b) - held).max(0.0)),
+            done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
+        });
+        s.nodes < end
     };
-    let mut found = search(&built.instance, options.seed, options.nodes, &options.stop, &mut tell);
+    let mut found = search_while(&built.instance, options.seed, options.nodes, &options.stop, &mut on);
     if !job.free.is_empty() {
         // The search's bound holds for one way of sharing trays only.
         found.bound = ungrouped_bound(job, &built);
@@ -118,7 +134,7 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
         outcome.reasons.push(no_plan(job, &built, proven));
         return outcome;
     };
-    progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None });
+    progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
     let search = Searched { layout: &layout, cost, bound: found.bound };
     match finish(job, &trays, &built, &search, &mut outcome.claim, options) {
         Ok(plan) => outcome.plan = Some(plan),
@@ -164,7 +180,7 @@ pub(super) fn choose_grouping(
     options: &Options,
 ) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
     let ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
-    let share = options.nodes / GROUPING_SHARE / ways.len().max(1) as u64;
+    let share = options.nodes.min(Options::default().nodes) / GROUPING_SHARE / ways.len().max(1) as u64;
     let mut best: Option<(i64, Vec<Tray>, Built)> = None;
     let mut refused = Vec::new();
     for way in &ways {

@@ -27,6 +27,18 @@ pub(super) fn holdings(trays: &[Tray], built: &Built) -> Holdings {
     out
 }
 
+/// What trays and kept items hold together: what they claim beyond it is wasted.
+pub(super) fn held_volume(job: &Job, trays: &[Tray], built: &Built) -> Volume {
+    let mut sum = 0;
+    for (tray, needs) in trays.iter().zip(&built.needs) {
+        let mut own = Holdings::new();
+        add(tray, needs, &mut own);
+        sum += own.values().map(|(contents, _)| contents.nm3()).sum::<i128>() * tray.count as i128;
+    }
+    sum += job.kept.iter().map(|k| k.size.volume().nm3() * k.count as i128).sum::<i128>();
+    Volume::from_nm3(sum)
+}
+
 fn add(tray: &Tray, needs: &TrayNeeds, out: &mut Holdings) {
     for (part, need) in tray.parts.iter().zip(&needs.parts) {
         match (need, &part.contents) {

@@ -155,7 +155,12 @@ impl<'a> Table<'a> {
         let tops: Vec<i64> = profile.iter().map(upper).collect();
         let item = &self.instance.trays[t];
         let (held, span, weight) = (item.held, item.span, item.weight);
-        let per_layer = if self.instance.access == Access::LayerIndex { weight } else { 0 };
+        let layers = profile.len();
+        let extra = |first: usize, after: usize| match self.instance.access {
+            Access::LayerIndex => weight * first as i64,
+            Access::LayersAbove => weight * (layers - after) as i64,
+            Access::Lifts => 0,
+        };
         let mut out = Vec::with_capacity(profile.len());
         let mut bottom = 0;
         for layer in 0..profile.len() {
@@ -173,7 +178,7 @@ impl<'a> Table<'a> {
                 h += profile[layer + s - 1];
                 room += tops[layer + s - 1];
                 price += multipliers[layer + s - 1];
-                let extra = per_layer * layer as i64;
+                let extra = extra(layer, layer + s);
                 let offers = self.at(t, room);
                 let best = offers
                     .iter()

@@ -173,7 +173,7 @@ impl Draft<'_> {
             let floor = o.w as f64 * o.d as f64 / self.volume;
             let penalty = match self.instance.access {
                 Access::LayerIndex => self.bodies[b].weight as f64 * c.layer as f64 / self.volume,
-                Access::Lifts => 0.0,
+                Access::Lifts | Access::LayersAbove => 0.0,
             };
             let shape = format!("{}x{}x{}", o.w, o.d, o.h);
             let l = c.layer + 1;

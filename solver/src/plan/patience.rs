@@ -1,0 +1,43 @@
+//! When more time is hardly worth it: nothing much better was found for as long as it took to come so far.
+
+/// Nodes that are always spent.
+const LEAST: u64 = 600_000;
+/// The part of the value by which a plan must be better to count: one in so many.
+const MATTERS: i64 = 250;
+
+/// Watches a search.
+#[derive(Debug, Default)]
+pub(super) struct Patience {
+    /// Value that the next one is measured against.
+    value: Option<i64>,
+    /// Nodes spent when it was found.
+    since: u64,
+}
+
+impl Patience {
+    /// Takes note of the best value so far; says at how many nodes the search may end unless something better turns
+    /// up, or `None` while there is no plan.
+    pub(super) fn end(&mut self, value: Option<i64>, nodes: u64) -> Option<u64> {
+        let value = value?;
+        if self.value.is_none_or(|v| value < v - v / MATTERS) {
+            (self.value, self.since) = (Some(value), nodes);
+        }
+        Some(self.since.saturating_mul(2).max(LEAST))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn trifles_do_not_prolong_the_search() {
+        let mut patience = Patience::default();
+        assert_eq!(patience.end(None, 5_000_000), None);
+        assert_eq!(patience.end(Some(1_000_000), 100_000), Some(LEAST));
+        assert_eq!(patience.end(Some(990_000), 400_000), Some(800_000));
+        assert_eq!(patience.end(Some(989_000), 700_000), Some(800_000));
+        // Many trifles add up.
+        assert_eq!(patience.end(Some(985_000), 750_000), Some(1_500_000));
+    }
+}
