@@ -127,6 +127,32 @@ fn aside(target: &Path, what: &str) -> PathBuf {
     target.with_file_name(format!(".{name}.{}.{what}", std::process::id()))
 }
 
+/// The file that a hidden name of [`aside`] stands for, and what it is to it.
+fn stands_for(hidden: &str) -> Option<(&str, &str)> {
+    let (rest, what) = hidden.strip_prefix('.')?.rsplit_once('.')?;
+    let (name, process) = rest.rsplit_once('.')?;
+    let ours = !name.is_empty() && !process.is_empty() && process.bytes().all(|b| b.is_ascii_digit());
+    (ours && ["new", "old"].contains(&what)).then_some((name, what))
+}
+
+/// Clears away what a program that was killed left half written in a folder; a file that it had only moved aside comes
+/// back.
+pub(crate) fn clear_half_written(dir: &Path) -> io::Result<()> {
+    let mut names: Vec<String> = Vec::new();
+    for entry in fs::read_dir(dir)? {
+        names.extend(entry?.file_name().into_string());
+    }
+    for hidden in &names {
+        let Some((name, what)) = stands_for(hidden) else { continue };
+        if what == "old" && !dir.join(name).try_exists()? {
+            fs::rename(dir.join(hidden), dir.join(name))?;
+        } else {
+            fs::remove_file(dir.join(hidden))?;
+        }
+    }
+    Ok(())
+}
+
 fn put_in_place(staged: &mut [Staged]) -> anyhow::Result<()> {
     for file in staged {
         let failed = || format!("cannot write {}", file.target.display());
@@ -180,6 +206,14 @@ mod tests {
             .collect();
         names.sort();
         names
+    }
+
+    #[test]
+    fn what_a_kill_left_is_cleared_away_or_comes_back() {
+        assert_eq!(stands_for(".a.json.12.new"), Some(("a.json", "new")));
+        for other in ["a.json.12.new", ".a.json.x.new", ".12.new", ".a.json.12.tmp", ".gitignore"] {
+            assert_eq!(stands_for(other), None, "{other}");
+        }
     }
 
     #[test]

@@ -11,7 +11,7 @@ use anyhow::{Context, anyhow};
 use traywright::finding::Finding;
 use traywright::shop::{self, Batch, BatchRow, FileMark, Header, Journal, JournalLine};
 
-use crate::files::FileSet;
+use crate::files::{FileSet, clear_half_written};
 
 const JOURNAL: &str = "journal.jsonl";
 const TIMES: &str = "times.csv";
@@ -54,6 +54,9 @@ impl Folder {
         resume: bool,
     ) -> Result<(Folder, Vec<JournalLine>, Times), Refused> {
         fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
+        if resume {
+            clear_half_written(dir).with_context(|| format!("cannot tidy {}", dir.display()))?;
+        }
         let path = dir.join(JOURNAL);
         let there = path.try_exists().with_context(|| format!("cannot look at {}", path.display()))?;
         let earlier = if there { Some(journal(dir)?) } else { None };
