@@ -15,7 +15,8 @@ def build(profile):
     """The command of one build."""
     flags = ["--release"] if profile == "release" else []
     subprocess.run(["cargo", "build", "--quiet", *flags, "--package", "traywright-cli"], cwd=ROOT, check=True)
-    return ROOT / "target" / profile / "traywright"
+    target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", "target"))
+    return ROOT / target / profile / "traywright"
 
 
 def made(command, brief, threads):

@@ -200,6 +200,18 @@ fn inside(ring: &[Flat], p: Flat) -> bool {
     within
 }
 
+/// The nearest place around a plate where it covers no other.
+fn beside(plate: Area, taken: &[Area]) -> Option<Area> {
+    let tried = (1..12).flat_map(|ring| (0..16).map(move |k| (f64::from(ring), f64::from(k))));
+    tried
+        .map(|(ring, k)| {
+            let (sin, cos) = (k * std::f64::consts::PI / 8.0).sin_cos();
+            let far = ring * plate.h / 2.0;
+            Area::new(plate.x + far * cos, plate.y + far * sin, plate.w, plate.h)
+        })
+        .find(|a| a.x >= 0.0 && a.y >= 0.0 && !taken.iter().any(|t| t.overlaps(a)))
+}
+
 /// A letter on every panel, where it is not hidden, not over a hole and not over another letter, as near to the middle
 /// as can be.
 fn letters(
@@ -210,6 +222,7 @@ fn letters(
 ) {
     let mut taken: Vec<Area> = Vec::new();
     let mut plates = Vec::new();
+    let mut leaders: Vec<(Flat, Flat)> = Vec::new();
     for (k, (i, face)) in faces.iter().enumerate() {
         let Some(s) = solids.get(*i) else { continue };
         let (least, most) = crate::cut::ring::bounds(&s.panel.outline);
@@ -238,10 +251,21 @@ fn letters(
                 }
             }
         }
-        if let Some((_, _, plate)) = best {
+        if let Some((wrong, _, mut plate)) = best {
+            if wrong >= 4 {
+                // No room on the panel: beside it, with a line to where it belongs.
+                let from = plate.middle();
+                if let Some(free) = beside(plate, &taken) {
+                    leaders.push((from, free.middle()));
+                    plate = free;
+                }
+            }
             taken.push(plate);
             plates.push((plate, letter.to_owned()));
         }
+    }
+    for ((ax, ay), (bx, by)) in leaders {
+        svg.polygon(&[(ax, ay), (bx, by)], &format!("fill=\"none\" stroke=\"{RIM}\" stroke-width=\"0.3\""));
     }
     for (plate, letter) in plates {
         svg.rect(
