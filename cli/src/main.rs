@@ -5,6 +5,7 @@ mod console;
 mod exit;
 mod files;
 mod folder;
+mod opened;
 mod search;
 
 use std::process::ExitCode;

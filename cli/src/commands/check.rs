@@ -1,11 +1,10 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use traywright::plan::Plan;
 
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::files::read;
+use crate::opened::brief_and_plan;
 use crate::search::Changes;
 
 /// Check a plan against its brief, by code that shares nothing with the search
@@ -21,19 +20,8 @@ pub(crate) struct Check {
 
 impl Check {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
-        let job = match traywright::job::load(&self.brief, &self.changes.changes) {
-            Ok(job) => job,
-            Err(findings) => {
-                console.findings(&findings);
-                return Ok(Exit::InputAtFault);
-            }
-        };
-        let plan = match Plan::from_json(&self.plan.to_string_lossy(), &read(&self.plan)?) {
-            Ok(plan) => plan,
-            Err(finding) => {
-                console.findings(&[finding]);
-                return Ok(Exit::InputAtFault);
-            }
+        let Some((job, plan)) = brief_and_plan(&self.brief, &self.plan, &self.changes, console)? else {
+            return Ok(Exit::InputAtFault);
         };
         let findings = traywright::check::check(&job, &plan);
         if findings.is_empty() {

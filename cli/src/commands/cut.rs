@@ -4,11 +4,11 @@ use clap::Args;
 use traywright::cut::Options;
 use traywright::draw;
 use traywright::finding::{Finding, Severity};
-use traywright::plan::Plan;
 
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::files::{FileSet, read};
+use crate::files::FileSet;
+use crate::opened::brief_and_plan;
 use crate::search::Changes;
 
 /// Write everything that is needed to cut and build a plan: sheets, cut list, assembly cards, patterns
@@ -38,19 +38,8 @@ pub(crate) struct Cut {
 
 impl Cut {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
-        let job = match traywright::job::load(&self.brief, &self.changes.changes) {
-            Ok(job) => job,
-            Err(findings) => {
-                console.findings(&findings);
-                return Ok(Exit::InputAtFault);
-            }
-        };
-        let plan = match Plan::from_json(&self.plan.to_string_lossy(), &read(&self.plan)?) {
-            Ok(plan) => plan,
-            Err(finding) => {
-                console.findings(&[finding]);
-                return Ok(Exit::InputAtFault);
-            }
+        let Some((job, plan)) = brief_and_plan(&self.brief, &self.plan, &self.changes, console)? else {
+            return Ok(Exit::InputAtFault);
         };
         let stem = stem(&self.brief)?;
         let mut options = Options::default();

@@ -2,12 +2,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use traywright::draw::{tolerance_csv, tolerance_json, tolerance_text};
-use traywright::plan::Plan;
 use traywright::tolerance::{Assumptions, tolerance};
 
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::files::{FileSet, read};
+use crate::files::FileSet;
+use crate::opened::brief_and_plan;
 use crate::search::{Changes, change};
 
 /// Say how sure it is that a plan will go into the box
@@ -38,19 +38,8 @@ pub(crate) struct Tolerance {
 
 impl Tolerance {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
-        let job = match traywright::job::load(&self.brief, &self.changes.changes) {
-            Ok(job) => job,
-            Err(findings) => {
-                console.findings(&findings);
-                return Ok(Exit::InputAtFault);
-            }
-        };
-        let plan = match Plan::from_json(&self.plan.to_string_lossy(), &read(&self.plan)?) {
-            Ok(plan) => plan,
-            Err(finding) => {
-                console.findings(&[finding]);
-                return Ok(Exit::InputAtFault);
-            }
+        let Some((job, plan)) = brief_and_plan(&self.brief, &self.plan, &self.changes, console)? else {
+            return Ok(Exit::InputAtFault);
         };
         // Chains of a plan that does not keep the rules would mean nothing.
         let faults = traywright::check::check(&job, &plan);
