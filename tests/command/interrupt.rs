@@ -9,8 +9,9 @@ use crate::room::{Room, scenario};
 #[test]
 fn ctrl_c_ends_the_search_and_writes_the_best_plan_so_far() {
     let room = Room::new();
+    // A shell that stays between would end by the signal itself, whatever the program does.
     let line = format!(
-        "{} plan {} --out out --nodes 1000000000000 --budget 10m",
+        "exec {} plan {} --out out --nodes 1000000000000 --budget 10m",
         env!("CARGO_BIN_EXE_traywright"),
         scenario("medium/ferry.toml").display()
     );
