@@ -108,7 +108,8 @@ impl Stop {
         self.deadline.map(|d| d.saturating_duration_since(Instant::now()))
     }
 
-    fn late(&self) -> bool {
+    /// Whether the clock has run out.
+    pub(crate) fn late(&self) -> bool {
         self.deadline.is_some_and(|d| Instant::now() >= d)
     }
 }

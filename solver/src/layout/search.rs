@@ -24,8 +24,9 @@ const FIRST_STEPS: u64 = 500;
 const MOST_STEPS: u64 = 8_000;
 /// Nodes of the exact side's first slice; doubled from slice to slice up to the cap.
 const FIRST_SLICE: u64 = 20_000;
-/// Cap of a slice.
-const MOST_SLICE: u64 = 400_000;
+/// Cap of a slice, until so many nodes are spent that this part of them is more.
+const LEAST_CAP: u64 = 400_000;
+const CAP_PART: u64 = 3;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -123,7 +124,8 @@ pub fn search_while(
             runs.into_par_iter().map(one).collect()
         };
         // The heuristic comes first: the exact side joins when the first round is over.
-        let slice = stop.share(if round > 0 { ladder.slice } else { 0 });
+        let cap = LEAST_CAP.max(found.nodes / CAP_PART);
+        let slice = stop.share(if round > 0 { ladder.slice.min(cap).min(nodes - found.nodes) } else { 0 });
         // Every other round belongs to one of the easier problems, once there is a plan each second of these to the one
         // around it.
         let turn = match (round % 2 == 0 && !sides.is_empty(), &found.layout) {
@@ -250,7 +252,7 @@ impl Ladder {
 
     fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) {
         if pass.stopped {
-            self.slice = (self.slice * 2).min(MOST_SLICE);
+            self.slice *= 2;
             return;
         }
         self.passes += 1;

@@ -10,16 +10,6 @@ use crate::stop::Stop;
 /// Per body: option or turn, x, y.
 pub(super) type Places = Vec<(usize, i64, i64)>;
 
-/// Whether a layer can be packed within a budget of area.
-pub(super) enum Fit {
-    /// Yes: the sum of its outlines, and places in the order of the bodies.
-    Found(i64, Places),
-    /// Proven: no.
-    Impossible,
-    /// Not decided.
-    Unknown,
-}
-
 /// What is known of a set of bodies in a layer of some height.
 #[derive(Default)]
 struct Known {
@@ -29,6 +19,23 @@ struct Known {
     found: Option<(i64, Places)>,
     /// Undecided for budgets from this one on, with so many nodes.
     undecided: Option<(i64, u64)>,
+}
+
+/// The same, as others see it.
+#[derive(Default)]
+pub(super) struct State<'k> {
+    /// No packing has less area than this.
+    pub(super) least: i64,
+    /// A packing with this area.
+    pub(super) found: Option<(i64, &'k [(usize, i64, i64)])>,
+    undecided: Option<(i64, u64)>,
+}
+
+impl State<'_> {
+    /// Whether so many nodes might decide this budget.
+    pub(super) fn open(&self, budget: i64, nodes: u64) -> bool {
+        self.undecided.is_none_or(|(from, spent)| budget < from || nodes > spent)
+    }
 }
 
 /// Layer (where it matters), most area of one outline beyond its least (coupled layers), bodies with the heights they
@@ -42,68 +49,89 @@ pub(super) struct Layers {
 }
 
 /// One question: can these bodies, ascending, stand in this layer?
-pub(super) struct Question<'q> {
-    pub(super) instance: &'q Instance,
+pub(super) struct Question {
     pub(super) layer: usize,
-    pub(super) bodies: &'q [(usize, Choice)],
+    pub(super) bodies: Vec<(usize, Choice)>,
     /// Most area of all outlines together.
     pub(super) budget: i64,
     /// In coupled layers: what one outline may cost beyond its least. Areas are not added up there.
     pub(super) slack: Option<i64>,
 }
 
+/// What packing said, and the nodes it took.
+pub(super) struct Answer {
+    packed: Packed,
+    pub(super) nodes: u64,
+    /// The clock or a caller ended it.
+    stopped: bool,
+}
+
+impl Question {
+    fn key(&self, instance: &Instance) -> Key {
+        let blocked = instance.blocked.iter().any(|(l, _)| *l == self.layer);
+        let at_layer = if blocked { self.layer } else { usize::MAX };
+        let bodies = self.bodies.iter().map(|(b, c)| (*b, c.height)).collect();
+        (at_layer, self.slack.unwrap_or(-1), bodies)
+    }
+
+    /// Whether both ask about the same bodies in layers that are alike.
+    pub(super) fn same(&self, other: &Question) -> bool {
+        let alike = |a: &(usize, Choice), b: &(usize, Choice)| a.0 == b.0 && a.1.height == b.1.height;
+        self.layer == other.layer
+            && self.slack == other.slack
+            && self.bodies.len() == other.bodies.len()
+            && self.bodies.iter().zip(&other.bodies).all(|(a, b)| alike(a, b))
+    }
+
+    /// Packs with at most so many nodes.
+    pub(super) fn answer(&self, instance: &Instance, nodes: u64, stop: &Stop) -> Answer {
+        let (floor, pieces, _) = terms(instance, self);
+        let own = stop.share(nodes);
+        let packed = pack_within(&floor, &pieces, self.budget, &own);
+        Answer { packed, nodes: own.spent().min(nodes), stopped: own.is_raised() || stop.late() }
+    }
+}
+
 impl Layers {
-    /// Answers a question from memory or by packing with at most so many nodes.
-    pub(super) fn fit(&mut self, q: &Question, nodes: u64, stop: &Stop) -> Fit {
+    /// What is known for a question, whatever its budget.
+    pub(super) fn state(&self, instance: &Instance, q: &Question) -> State<'_> {
         if q.bodies.is_empty() {
-            return Fit::Found(0, Vec::new());
+            return State { found: Some((0, &[])), ..State::default() };
         }
-        let blocked = q.instance.blocked.iter().any(|(l, _)| *l == q.layer);
-        let at_layer = if blocked { q.layer } else { usize::MAX };
-        let bodies: Vec<(usize, i64)> = q.bodies.iter().map(|(b, c)| (*b, c.height)).collect();
-        let known = self.known.entry((at_layer, q.slack.unwrap_or(-1), bodies)).or_default();
-        if q.budget < known.least {
-            return Fit::Impossible;
-        }
-        if let Some((area, places)) = known.found.as_ref().filter(|f| f.0 <= q.budget) {
-            return Fit::Found(*area, places.clone());
-        }
-        if known.undecided.is_some_and(|(from, spent)| q.budget >= from && nodes <= spent) {
-            return Fit::Unknown;
-        }
-        let (floor, pieces, options) = ask(q);
-        let own_stop = stop.share(nodes);
-        let answer = pack_within(&floor, &pieces, q.budget, &own_stop);
-        stop.spend(own_stop.spent().min(nodes));
-        match answer {
-            Packed::Impossible => {
-                known.least = known.least.max(q.budget.saturating_add(1));
-                Fit::Impossible
-            }
+        self.known.get(&q.key(instance)).map_or_else(State::default, |k| State {
+            least: k.least,
+            found: k.found.as_ref().map(|(area, places)| (*area, places.as_slice())),
+            undecided: k.undecided,
+        })
+    }
+
+    /// Keeps the answer to a question for which there were so many nodes.
+    pub(super) fn note(&mut self, instance: &Instance, q: &Question, nodes: u64, answer: Answer) {
+        let known = self.known.entry(q.key(instance)).or_default();
+        match answer.packed {
+            Packed::Impossible => known.least = known.least.max(q.budget.saturating_add(1)),
+            Packed::Unknown if answer.stopped => {}
             Packed::Unknown => {
-                if !stop.now() {
-                    let from =
-                        known.undecided.filter(|u| u.1 >= nodes).map_or(q.budget, |u| u.0.min(q.budget));
-                    known.undecided = Some((from, nodes));
-                }
-                Fit::Unknown
+                let before = known.undecided.filter(|u| u.1 >= nodes);
+                known.undecided = Some((before.map_or(q.budget, |u| u.0.min(q.budget)), nodes));
             }
             Packed::Found(spots) => {
+                let (_, pieces, options) = terms(instance, q);
                 let option = |o: &Vec<usize>, s: usize| o.get(s).copied().unwrap_or(0);
                 let places: Places =
                     spots.iter().zip(&options).map(|(s, o)| (option(o, s.shape), s.x, s.y)).collect();
                 let outline = |p: &Piece, s: usize| p.shapes.get(s).map_or(0, |s| s.0 * s.1);
                 let area = spots.iter().zip(&pieces).map(|(s, p)| outline(p, s.shape)).sum();
-                known.found = Some((area, places.clone()));
-                Fit::Found(area, places)
+                if known.found.as_ref().is_none_or(|f| area < f.0) {
+                    known.found = Some((area, places));
+                }
             }
         }
     }
 }
 
 /// The question in the packer's terms, and the options behind each piece's shapes.
-fn ask(q: &Question) -> (Floor, Vec<Piece>, Vec<Vec<usize>>) {
-    let instance = q.instance;
+fn terms(instance: &Instance, q: &Question) -> (Floor, Vec<Piece>, Vec<Vec<usize>>) {
     let n = instance.trays.len();
     let least: i64 = q.bodies.iter().map(|(b, c)| least_area(instance, *b, c)).sum();
     let floor = Floor {
@@ -121,7 +149,7 @@ fn ask(q: &Question) -> (Floor, Vec<Piece>, Vec<Vec<usize>>) {
     };
     let mut options = Vec::with_capacity(q.bodies.len());
     let mut pieces = Vec::with_capacity(q.bodies.len());
-    for (b, c) in q.bodies {
+    for (b, c) in &q.bodies {
         let own = least_area(instance, *b, c);
         let most = match q.slack {
             Some(slack) => own + slack / c.height.max(1),

@@ -1,0 +1,261 @@
+//! Complete assignments: which of their layers to pack next, and what the answers mean.
+
+use rayon::prelude::*;
+
+use super::super::bound::relax::Choice;
+use super::super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
+use super::super::lifts::covers_over;
+use super::layer::{Layers, Question, State, least_area};
+use super::walk::Walk;
+
+/// Every body has a layer.
+pub(super) struct Leaf {
+    heights: Vec<i64>,
+    /// The bodies in the order of branching, and what was chosen for each.
+    pub(super) bodies: Vec<(usize, Choice)>,
+    /// Per layer: ascending places in `bodies`.
+    members: Vec<Vec<usize>>,
+    /// Per layer: area of the least outlines.
+    area: Vec<i64>,
+    /// What it costs at least, from claims and lifts alone.
+    pub(super) least: i64,
+    /// Some body reaches through several layers, or stands on the top of the last one.
+    coupled: bool,
+}
+
+/// What is to be done next about an assignment.
+enum Step {
+    /// It costs more than the cutoff.
+    Dead,
+    /// Nothing more can be decided with the nodes at hand; it costs at least this.
+    Doubt(i64),
+    /// Every layer is packed: (option or turn, x, y) per body, and the price.
+    Plan(Vec<(usize, i64, i64)>, i64),
+    /// Every layer can be packed for itself, but they share bodies.
+    Joint,
+    /// This has to be known first.
+    Ask(Question),
+}
+
+impl Leaf {
+    pub(super) fn new(
+        instance: &Instance,
+        heights: &[i64],
+        bodies: Vec<(usize, Choice)>,
+        forced: i64,
+    ) -> Leaf {
+        let mut members: Vec<Vec<usize>> = vec![Vec::new(); heights.len()];
+        for (i, (_, c)) in bodies.iter().enumerate() {
+            members[c.first..c.after].iter_mut().for_each(|m| m.push(i));
+        }
+        members.iter_mut().for_each(|m| m.sort_unstable_by_key(|i| bodies[*i].0));
+        let least = |m: &Vec<usize>| m.iter().map(|&i| least_area(instance, bodies[i].0, &bodies[i].1)).sum();
+        let area = members.iter().map(least).collect();
+        // More than one layer, or none (on the top of the last one).
+        let couples =
+            |b: usize, c: &Choice| c.after - c.first != 1 && !(c.after > c.first && settled(instance, b));
+        let coupled = bodies.iter().any(|(b, c)| couples(*b, c));
+        let claimed: i64 = bodies.iter().map(|(_, c)| c.cost).sum();
+        let lifts = least_lifts(instance, heights.len(), &bodies).max(forced);
+        Leaf { heights: heights.to_vec(), bodies, members, area, least: claimed + lifts, coupled }
+    }
+
+    fn question(&self, layer: usize, budget: i64, slack: Option<i64>) -> Question {
+        let bodies = self.members[layer].iter().map(|&i| self.bodies[i]).collect();
+        Question { layer, bodies, budget, slack }
+    }
+
+    fn step(&self, instance: &Instance, layers: &Layers, cutoff: i64, nodes: u64) -> Step {
+        if self.least > cutoff {
+            return Step::Dead;
+        }
+        if self.coupled {
+            return self.coupled_step(instance, layers, cutoff, nodes);
+        }
+        let states: Vec<State> = (0..self.heights.len())
+            .map(|l| layers.state(instance, &self.question(l, self.area[l], None)))
+            .collect();
+        let over = |l: usize, area: i64| (area - self.area[l]) * self.heights[l];
+        let low = |l: usize| states[l].least.max(self.area[l]);
+        let least: i64 = self.least + (0..states.len()).map(|l| over(l, low(l))).sum::<i64>();
+        if least > cutoff {
+            return Step::Dead;
+        }
+        let budget = |l: usize| low(l) + (cutoff - least) / self.heights[l].max(1);
+        let missing = |l: &usize| states[*l].found.is_none_or(|(area, _)| area > budget(*l));
+        let mut open: Vec<usize> = (0..states.len()).filter(missing).collect();
+        if open.is_empty() {
+            let area = |l: usize| states[l].found.map_or(0, |f| f.0);
+            let price = self.least + (0..states.len()).map(|l| over(l, area(l))).sum::<i64>();
+            if price <= cutoff {
+                let mut spots = vec![(0, 0, 0); self.bodies.len()];
+                for (members, state) in self.members.iter().zip(&states) {
+                    let places = state.found.map_or(&[][..], |f| f.1);
+                    for (&i, place) in members.iter().zip(places) {
+                        spots[i] = *place;
+                    }
+                }
+                return Step::Plan(spots, price);
+            }
+            // Too dear together: less is asked of the layer that may save most, as much less as would do.
+            let mut open: Vec<usize> = (0..states.len()).filter(|&l| area(l) > low(l)).collect();
+            open.sort_by_key(|&l| -(area(l) - low(l)) * self.heights[l]);
+            for l in open {
+                let enough = area(l) - (price - cutoff + self.heights[l] - 1) / self.heights[l].max(1);
+                let ask = enough.max((low(l) + area(l)) / 2).min(area(l) - 1);
+                if states[l].open(ask, nodes) {
+                    return Step::Ask(self.question(l, ask, None));
+                }
+            }
+            return Step::Doubt(least);
+        }
+        // The fullest layer is the first to be refuted.
+        open.sort_by_key(|&l| -self.area[l]);
+        match open.into_iter().find(|&l| states[l].open(budget(l), nodes)) {
+            Some(l) => Step::Ask(self.question(l, budget(l), None)),
+            None => Step::Doubt(least),
+        }
+    }
+
+    /// Layers that share bodies: each must be packable for itself.
+    fn coupled_step(&self, instance: &Instance, layers: &Layers, cutoff: i64, nodes: u64) -> Step {
+        let budget = i64::MAX / 4;
+        let mut doubt = false;
+        for l in 0..self.heights.len() {
+            let question = self.question(l, budget, Some(cutoff - self.least));
+            let state = layers.state(instance, &question);
+            if state.least > budget {
+                return Step::Dead;
+            }
+            if state.found.is_none() {
+                if state.open(budget, nodes) {
+                    return Step::Ask(question);
+                }
+                doubt = true;
+            }
+        }
+        if doubt { Step::Doubt(self.least) } else { Step::Joint }
+    }
+
+    /// The layout of an assignment; spots are (option or turn, x, y), an option of `usize::MAX` means the one of least
+    /// area.
+    pub(super) fn layout(&self, instance: &Instance, spots: &[(usize, i64, i64)]) -> Layout {
+        let n = instance.trays.len();
+        let mut layout = Layout {
+            heights: self.heights.clone(),
+            trays: vec![TrayPlace { layer: 0, span: 1, option: 0, x: 0, y: 0 }; n],
+            kept: vec![KeptPlace { layer: 0, turn: 0, x: 0, y: 0 }; instance.kept.len()],
+        };
+        for ((body, c), &(option, x, y)) in self.bodies.iter().zip(spots) {
+            let least = |options: &[Option3], fits: &dyn Fn(i64) -> bool| {
+                let all = options.iter().enumerate().filter(|(_, o)| fits(o.h));
+                all.min_by_key(|(_, o)| o.w * o.d).map_or(0, |(i, _)| i)
+            };
+            if *body < n {
+                let own = &instance.trays[*body].options;
+                let option = if option == usize::MAX { least(own, &|h| h <= c.height) } else { option };
+                layout.trays[*body] = TrayPlace { layer: c.first, span: c.after - c.first, option, x, y };
+            } else {
+                let own = &instance.kept[*body - n].turns;
+                let turn = if option == usize::MAX { least(own, &|h| h == c.height) } else { option };
+                layout.kept[*body - n] = KeptPlace { layer: c.first, turn, x, y };
+            }
+        }
+        layout
+    }
+}
+
+/// Whether place and outline of a body are given, so that it does not couple the layers it reaches into.
+fn settled(instance: &Instance, body: usize) -> bool {
+    match body.checked_sub(instance.trays.len()).and_then(|k| instance.kept.get(k)) {
+        Some(k) => matches!(k.held, HeldAt::Point(..)) && k.turns.len() == 1,
+        None => false,
+    }
+}
+
+/// Lifts that no packing of this assignment avoids: a tray larger than what a layer above leaves free lies under
+/// at least one of its bodies.
+fn least_lifts(instance: &Instance, layers: usize, bodies: &[(usize, Choice)]) -> i64 {
+    if instance.access != Access::Lifts {
+        return 0;
+    }
+    let n = instance.trays.len();
+    let room = instance.width * instance.depth;
+    let mut free = vec![room; layers];
+    let mut largest = vec![0i64; layers];
+    let mut count = vec![0i64; layers];
+    for (_, c) in bodies {
+        // Only bodies of one layer: one that reaches through several may be the same lift twice.
+        if c.after - c.first == 1 && c.height > 0 {
+            let area = c.cost / c.height;
+            free[c.first] -= area;
+            largest[c.first] = largest[c.first].max(area);
+            count[c.first] += 1;
+        }
+    }
+    let mut sum = 0;
+    for (body, c) in bodies {
+        let Some(tray) = instance.trays.get(*body).filter(|t| *body < n && t.weight > 0) else {
+            continue;
+        };
+        let area = c.cost / c.height.max(1);
+        let above = (c.after..layers).filter(|&l| count[l] > 0 && area > free[l]).count() as i64;
+        sum += tray.weight * (above + covers_over(instance, tray));
+    }
+    sum
+}
+
+impl Walk<'_, '_> {
+    /// Packs layers of the waiting assignments side by side until every one of them is refuted, planned or doubtful.
+    ///
+    /// Each wave asks one question an assignment; answers are noted in a fixed order, so that the number of threads
+    /// changes nothing.
+    pub(super) fn decide(&mut self) {
+        let mut waiting = std::mem::take(&mut self.leaves);
+        while !waiting.is_empty() && !self.stopped {
+            let mut asked: Vec<Question> = Vec::new();
+            let mut rest = Vec::with_capacity(waiting.len());
+            for leaf in waiting {
+                if let Some(question) = self.advance(&leaf) {
+                    rest.push(leaf);
+                    if !asked.iter().any(|q| q.same(&question)) {
+                        asked.push(question);
+                    }
+                }
+            }
+            waiting = rest;
+            let (instance, nodes, stop) = (self.instance, self.pack_nodes, self.stop);
+            let answers: Vec<_> = asked.par_iter().map(|q| q.answer(instance, nodes, stop)).collect();
+            for (question, answer) in asked.iter().zip(answers) {
+                self.stop.spend(answer.nodes);
+                self.layers.note(instance, question, nodes, answer);
+            }
+            self.stopped |= self.stop.now();
+        }
+    }
+
+    /// Goes on with an assignment until it needs an answer.
+    fn advance(&mut self, leaf: &Leaf) -> Option<Question> {
+        loop {
+            match leaf.step(self.instance, self.layers, self.cutoff, self.pack_nodes) {
+                Step::Ask(question) => return Some(question),
+                Step::Dead => return None,
+                Step::Joint => {
+                    self.joint(leaf);
+                    return None;
+                }
+                Step::Doubt(least) => {
+                    self.undecided = true;
+                    self.doubt = self.doubt.min(least);
+                    return None;
+                }
+                Step::Plan(spots, price) => {
+                    let layout = leaf.layout(self.instance, &spots);
+                    if !self.offer(layout, price) {
+                        return None;
+                    }
+                }
+            }
+        }
+    }
+}
