@@ -11,6 +11,7 @@ mod quick;
 mod slice;
 #[cfg(test)]
 mod tests;
+mod waste;
 
 pub use bounds::cannot_fit;
 pub use least::{LeastBox, least_box};
@@ -99,6 +100,18 @@ pub enum Packed {
     Unknown,
 }
 
+impl Packed {
+    /// The same with axes swapped.
+    fn turned(self) -> Packed {
+        match self {
+            Packed::Found(spots) => {
+                Packed::Found(spots.into_iter().map(|s| Spot { x: s.y, y: s.x, ..s }).collect())
+            }
+            other => other,
+        }
+    }
+}
+
 /// Decides whether all pieces fit on the floor, exactly unless `stop` ends it first. Counts one node of
 /// `stop` for every state of its searches.
 ///
@@ -149,10 +162,14 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
         return Packed::Unknown;
     }
     let both = field.budget == i64::MAX && columns::suits(field);
+    let turned = field.turned();
     let mut nodes = FIRST_SLICE;
     for turn in 2.. {
         let slice = Slice::new(stop, nodes);
-        let answer = corners::search(field, &slice);
+        let answer = match turn % 2 {
+            0 => corners::search(field, &slice),
+            _ => corners::search(&turned, &slice).turned(),
+        };
         if answer != Packed::Unknown || slice.over() {
             return answer;
         }
@@ -182,7 +199,8 @@ const QUICK_TRIES: usize = 24;
 const MOST_PIECES: usize = 200;
 
 /// No search is always the best one, and on loose floors constructions find what searches miss: they take
-/// turns, each turn longer than the one before, so that the best one soon gets its share of all nodes.
+/// turns, each turn longer than the one before and with the axes swapped, so that the best one soon gets its
+/// share of all nodes.
 const FIRST_SLICE: u64 = 200;
 const GROWTH: u64 = 8;
 /// A construction takes about the time of so many nodes; searches get the greater part.

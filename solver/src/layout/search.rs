@@ -22,6 +22,8 @@ const RUNS: usize = 8;
 const FIRST_STEPS: u64 = 500;
 /// Cap of the steps of one run.
 const MOST_STEPS: u64 = 8_000;
+/// Rounds without gain after which the runs become shorter: the exact side has more use of the time.
+const BARREN: usize = 3;
 /// Nodes of the exact side's first slice; doubled from slice to slice up to the cap.
 const FIRST_SLICE: u64 = 20_000;
 /// Cap of a slice, until so many nodes are spent that this part of them is more.
@@ -108,6 +110,7 @@ pub fn search_while(
     let mut random = Random::new(seed);
     let mut pool: Vec<Option<Best>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
+    let mut barren = 0;
     for round in 0.. {
         let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
             .map(|r| {
@@ -157,7 +160,10 @@ pub fn search_while(
                 *slot = Some(end);
             }
         }
-        let annealed = pool.iter().flatten().min_by_key(|b| b.value).map(|b| b.layout.clone());
+        let annealed = pool.iter().flatten().min_by_key(|b| b.value);
+        let held = found.layout.as_ref().map(|(_, c)| c.value());
+        barren = if annealed.is_some_and(|a| held.is_none_or(|h| a.value < h)) { 0 } else { barren + 1 };
+        let annealed = annealed.map(|b| b.layout.clone());
         for layout in [packed, annealed].into_iter().flatten() {
             let layout = shrink(instance, &layout);
             let cost = instance.cost(&layout);
@@ -187,7 +193,8 @@ pub fn search_while(
         if !go_on || stop.now() || met || found.bound.is_none() || found.nodes >= nodes {
             break;
         }
-        steps = (steps * 2).min(MOST_STEPS).min((nodes - found.nodes) / RUNS as u64 + 1);
+        steps = if found.layout.is_some() && barren > BARREN { steps / 2 } else { steps * 2 };
+        steps = steps.clamp(FIRST_STEPS, MOST_STEPS).min((nodes - found.nodes) / RUNS as u64 + 1);
     }
     found
 }

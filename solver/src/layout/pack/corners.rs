@@ -27,6 +27,7 @@
 use super::Packed;
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
 use super::slice::Slice;
+use super::waste::{Sums, wasted};
 
 /// Decides the field by a complete search.
 pub(super) fn search(field: &Field, slice: &Slice) -> Packed {
@@ -137,6 +138,10 @@ struct Corners<'a> {
     held: Vec<Held>,
     placed: Vec<Placed>,
     levels: Vec<Level>,
+    /// What widths and depths add up to, where there is one class of pieces.
+    sums: Option<[Sums; 2]>,
+    /// What obstacles take from that class, axes swapped.
+    turned: Vec<Shadow>,
 }
 
 enum Outcome {
@@ -198,7 +203,16 @@ impl<'a> Corners<'a> {
             disjoint(&both, hull),
         ];
         let depth = field.bodies.len() - held.len();
+        let class = kinds.first().map_or(TRAY, |k| k.class);
+        let axis = |length: i64, extent: fn(&Shape) -> i64| {
+            Sums::new(length, kinds.iter().map(|k| (k.shapes.iter().map(extent).collect(), k.left)))
+        };
+        let f = frames[class];
+        let one_class = kinds.iter().all(|k| k.class == class);
+        let sums = one_class.then(|| Some([axis(f.x1 - f.x0, |s| s.w)?, axis(f.y1 - f.y0, |s| s.d)?]));
         Corners {
+            sums: sums.flatten(),
+            turned: taken[class].iter().map(|t| Shadow { x0: t.y0, y0: t.x0, x1: t.y1, y1: t.x1 }).collect(),
             field,
             slice,
             kinds,
@@ -242,7 +256,8 @@ impl<'a> Corners<'a> {
         let mut moves = std::mem::take(&mut level.moves);
         moves.clear();
         self.stairs(&mut stairs);
-        self.moves(&stairs, &mut moves);
+        let lost = self.lost(&stairs);
+        self.moves(&stairs, lost, &mut moves);
         if let Some(level) = self.levels.get_mut(depth) {
             level.stairs = stairs;
         }
@@ -308,15 +323,27 @@ impl<'a> Corners<'a> {
         }
     }
 
+    /// Area that rows or columns of what is left must waste.
+    fn lost(&mut self, stairs: &[Stairs; 3]) -> i64 {
+        let Some([across, along]) = &mut self.sums else { return 0 };
+        let Some(class) = self.kinds.first().map(|k| k.class) else { return 0 };
+        let (f, stairs) = (self.frames[class], &stairs[class]);
+        let left = self.kinds.iter().map(|k| k.left);
+        let by_rows = wasted(f, stairs.iter().copied(), &self.taken[class], across.of(left.clone()));
+        let steps = stairs.iter().rev().map(|s| (s.1, s.0));
+        let by_columns = wasted(f.turned(), steps, &self.turned, along.of(left));
+        by_rows.max(by_columns)
+    }
+
     /// All places where a next piece can go; none where the rest is too large.
-    fn moves(&self, stairs: &[Stairs; 3], moves: &mut Vec<Move>) {
+    fn moves(&self, stairs: &[Stairs; 3], lost: i64, moves: &mut Vec<Move>) {
         let remains = [TRAY, KEPT].map(|c| self.kinds.iter().any(|k| k.left > 0 && k.class == c));
         let region = match remains {
             [true, true] => BOTH,
             [true, false] => TRAY,
             [false, _] => KEPT,
         };
-        let mut spare = self.available(region, &stairs[region]);
+        let mut spare = self.available(region, &stairs[region]) - lost;
         let mut least = [0i64; super::MOST_PIECES];
         for (k, least) in self.kinds.iter().zip(&mut least) {
             if k.left == 0 {

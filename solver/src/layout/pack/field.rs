@@ -75,6 +75,13 @@ pub(super) struct Field {
     pub(super) budget: i64,
 }
 
+impl Frame {
+    /// Axes swapped.
+    pub(super) fn turned(self) -> Frame {
+        Frame { x0: self.y0, x1: self.y1, y0: self.x0, y1: self.x1, own: self.own }
+    }
+}
+
 impl Field {
     /// Area of the outline within a reach.
     pub(super) fn outline(&self, class: usize, s: Shape) -> i64 {
@@ -137,6 +144,24 @@ impl Field {
             keep
         });
         Body { class, at: p.at, shapes }
+    }
+
+    /// The same field with its axes swapped.
+    pub(super) fn turned(&self) -> Field {
+        let shadow = |s: &Shadow| Shadow { x0: s.y0, y0: s.x0, x1: s.y1, y1: s.x1 };
+        let body = |b: &Body| {
+            // Ascending widths once more: depths descend.
+            let turn = |s: &Shape| Shape { w: s.d, d: s.w, index: s.index };
+            let shapes = b.shapes.iter().rev().map(turn).collect();
+            Body { class: b.class, at: b.at.map(|(x, y)| (y, x)), shapes }
+        };
+        Field {
+            frames: self.frames.map(Frame::turned),
+            bodies: self.bodies.iter().map(body).collect(),
+            blocked: self.blocked.iter().map(shadow).collect(),
+            between: self.between,
+            budget: self.budget,
+        }
     }
 
     /// The shadows that a placed reach throws on trays and on kept items.
