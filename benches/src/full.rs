@@ -1,7 +1,5 @@
 //! Layout cases with everything that the placement model knows: spans, kept items, held trays, bearing, lifts.
 
-use std::sync::Arc;
-
 use traywright::layout::instance::{Access, HeldAt, Instance, KeptItem, Option3, Rims};
 use traywright::layout::pack::Rect;
 use traywright::random::Random;
@@ -45,7 +43,7 @@ pub fn full_model(case: &Case, wall: i64, seed: u64) -> Instance {
     for (layer, tray) in order.into_iter().take(2.min(case.lmax)).enumerate() {
         instance.trays[tray].held = HeldAt::Layer(layer);
     }
-    instance.rims = Some(Rims(Arc::new(move |_, o| ring(o, wall).into())));
+    instance.rims = Some(Rims::whole(move |_, o| ring(o, wall).into()));
     instance
 }
 

@@ -113,7 +113,7 @@ pub fn with_rims(instance: Instance) -> Instance {
         ]
         .into()
     };
-    Instance { rims: Some(Rims(Arc::new(rims))), ..instance }
+    Instance { rims: Some(Rims::whole(rims)), ..instance }
 }
 
 fn held(random: &mut Random) -> HeldAt {

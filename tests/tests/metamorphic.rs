@@ -13,7 +13,7 @@ fn hold(counts: &Counts, least: usize) {
         assert!(count.broken.is_empty(), "{} broken, the first:\n{}", count.broken.len(), count.broken[0]);
         assert!(count.exact >= least, "{name}: only {} looked at", count.exact);
     }
-    assert_eq!(counts.len(), 8);
+    assert!(counts.len() >= 7, "only {} relations", counts.len());
 }
 
 #[test]
@@ -26,6 +26,14 @@ fn solids_and_stacks() {
 fn spans_lids_and_covers() {
     let wild = Wild { trays: 2, parts: 2, loose: false, off_grid: false, everything: true };
     hold(&relations(2, 0..16, wild), 2);
+}
+
+/// Met among random jobs: the price of a lift was rounded down in the search and exact in the plan, so that a plan with more
+/// lifts got a bound that was two cubic millimetres too high, above what the turned box proved.
+#[test]
+fn a_box_turned_with_cover_items() {
+    let wild = Wild { trays: 2, parts: 3, loose: false, off_grid: false, everything: true };
+    hold(&relations(9, 54..55, wild), 1);
 }
 
 /// From the brief to the checker: no plan that is none, no bound above a value, nothing worse later.

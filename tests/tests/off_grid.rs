@@ -4,6 +4,8 @@ use traywright::brief::Format;
 use traywright::check::check;
 use traywright::job;
 use traywright::plan::{Options, solve};
+use traywright_tests::relations::whole;
+use traywright_tests::wild::Wild;
 
 /// Met among random jobs: a carton 14.3 mm high carries a layer that begins at 15 mm on a grid of 1 mm; the checker took the
 /// tray above it to hang, and there was no plan.
@@ -25,4 +27,12 @@ fn a_carton_that_ends_within_a_step_bears() {
         a.trays[0].at.z += job.grid;
     }
     assert!(check(&job, &hanging).iter().any(|f| f.code == "C090"));
+}
+
+/// Met among random jobs: a carton 37.3 mm deep, rounded up to 38 mm, seemed to bear half of the edge of a tray; the checker
+/// refused the plan, and there was none.
+#[test]
+fn a_carton_bears_no_further_than_it_goes() {
+    let wild = Wild { trays: 4, parts: 4, loose: true, off_grid: true, everything: true };
+    assert_eq!(whole(9, 170, wild, 12_000), Some(Vec::new()));
 }

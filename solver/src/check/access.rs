@@ -63,7 +63,7 @@ pub(super) fn check(tight: &View, settled: &View, plan: &Plan, report: &mut Repo
     }
 }
 
-/// A lift's cost in nm³, rounded down.
+/// A lift's cost in nm³, rounded down to whole cubed steps of the search.
 fn weight(view: &View, usage: Use) -> i128 {
     let w = &view.job.wishes;
     let share = match usage {
@@ -71,7 +71,8 @@ fn weight(view: &View, usage: Use) -> i128 {
         Use::Setup => w.access_setup,
         Use::Seldom => w.access_seldom,
     };
-    view.interior().volume().saturating_mul(i128::from(share)) / 1_000_000
+    let cost = view.interior().volume().saturating_mul(i128::from(share)) / 1_000_000;
+    cost - cost % i128::from(view.job.grid.nm().max(1)).pow(3)
 }
 
 /// A name with the number of its copy where there are several.

@@ -63,32 +63,37 @@ fn covered(intervals: impl Iterator<Item = (i64, i64)>) -> i64 {
 }
 
 /// How many bodies of a layout stand on nothing; 0 where bearing is not asked for.
+///
+/// Heights are in grid steps, outlines in the units of [`super::instance::Rims`].
 pub fn unborne(instance: &Instance, layout: &Layout) -> usize {
     let Some(rims) = &instance.rims else { return 0 };
+    let step = rims.per_step;
     // (top, bearing places) of everything that carries.
     let mut carriers: Vec<(i64, Vec<Rect>)> = Vec::new();
     let mut standing: Vec<(i64, Rect)> = Vec::new();
     for (i, (p, t)) in layout.trays.iter().zip(&instance.trays).enumerate() {
-        let r = instance.tray_rect(i, p);
+        let o = t.options.get(p.option).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
+        let top = (rims.top)(i, o);
+        let r = Rect { x: step * p.x, y: step * p.y, w: top.size.0, d: top.size.1 };
         standing.push((layout.bottom(p.layer), r));
         if t.low {
             continue;
         }
-        let top = layout.bottom(p.layer + p.span);
         let places = if t.lid {
             vec![r]
         } else {
-            let o = t.options.get(p.option).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
-            (rims.0)(i, o).iter().map(|s| Rect { x: r.x + s.x, y: r.y + s.y, ..*s }).collect()
+            top.places.iter().map(|s| Rect { x: r.x + s.x, y: r.y + s.y, ..*s }).collect()
         };
-        carriers.push((top, places));
+        carriers.push((layout.bottom(p.layer + p.span), places));
     }
     for (k, p) in layout.kept.iter().enumerate() {
-        let r = instance.kept_rect(k, p);
+        let turn = instance.kept[k].turns.get(p.turn).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
+        let size = rims.kept.get(k).and_then(|sizes| sizes.get(p.turn));
+        let (w, d) = size.copied().unwrap_or((step * turn.w, step * turn.d));
+        let r = Rect { x: step * p.x, y: step * p.y, w, d };
         let bottom = layout.bottom(p.layer);
         standing.push((bottom, r));
-        let h = instance.kept[k].turns.get(p.turn).map_or(0, |o| o.h);
-        carriers.push((bottom + h, vec![r]));
+        carriers.push((bottom + turn.h, vec![r]));
     }
     standing
         .iter()
@@ -103,4 +108,35 @@ pub fn unborne(instance: &Instance, layout: &Layout) -> usize {
             }
         })
         .count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::brief::Format;
+    use crate::layout::build::build;
+    use crate::layout::instance::{KeptPlace, TrayPlace};
+
+    /// Cartons 37.3 mm deep take 38 steps of 1 mm: rounded, they would bear half of a tray that is 76 mm deep.
+    #[test]
+    fn a_carton_bears_as_far_as_it_goes() {
+        let brief = "title = \"off\"\n[box]\ninterior = [60, 80, 40]\nclearance = 0\n\
+             [stock]\nname = \"birch plywood\"\nthickness = 2\n[layers]\nmost = 2\n[search]\ngrid = 1\n\
+             [[kept]]\nname = \"carton\"\nsize = [16.3, 37.3, 14]\ncount = 2\nturn = \"none\"\n\
+             [[tray]]\nname = \"reeds\"\n[[tray.part]]\nname = \"reed\"\nsolid = { size = [30, 30, 12], count = 1 }\n";
+        let job = crate::job::read(brief, "off.toml", Format::Toml, None, &[]).unwrap();
+        let mut i = build(&job, &job.trays).unwrap().instance;
+        assert_eq!(i.kept[0].turns, [Option3 { w: 17, d: 38, h: 14 }]);
+        let stands = |x| KeptPlace { layer: 0, turn: 0, x, y: 0 };
+        let layout = Layout {
+            heights: vec![14, 14],
+            trays: vec![TrayPlace { layer: 1, span: 1, option: 0, x: 0, y: 0 }],
+            kept: vec![stands(0), stands(24)],
+        };
+        let mut hanging = |d: i64| {
+            i.trays[0].options = vec![Option3 { w: 40, d, h: 14 }];
+            unborne(&i, &layout)
+        };
+        assert_eq!((hanging(74), hanging(76)), (0, 1));
+    }
 }

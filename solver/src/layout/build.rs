@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex};
 
-use super::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, Rims, TrayItem};
+use super::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, Rims, Top, TrayItem};
 use super::mass::most_mass;
 use super::pack::Rect;
 use super::slab::{Slab, slab};
@@ -173,7 +173,7 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
         }
     }
     if findings.is_empty() {
-        built.instance.rims = Some(rims(&built));
+        built.instance.rims = Some(rims(job, trays, &built));
         Ok(built)
     } else {
         Err(findings)
@@ -214,9 +214,12 @@ pub fn copy_name(name: &str, copy: usize, count: usize) -> String {
     if count > 1 { format!("{name} #{copy}") } else { name.to_string() }
 }
 
-/// What one lift costs by the job's wishes, in nm³, rounded down.
+/// What one lift costs by the job's wishes, in nm³: a share of the box, rounded down to whole cubed steps of the search, so
+/// that what is cheaper on the grid is cheaper in exact lengths too.
 pub fn lift_nm3(job: &Job, usage: Use) -> i128 {
-    job.container.interior.volume().nm3() * i128::from(share(job, usage)) / 1_000_000
+    let step = i128::from(job.grid.nm()).pow(3).max(1);
+    let exact = job.container.interior.volume().nm3() * i128::from(share(job, usage)) / 1_000_000;
+    exact / step * step
 }
 
 fn share(job: &Job, usage: Use) -> Millionths {
@@ -297,53 +300,78 @@ fn grid_rect(c: Cuboid, g: Length) -> Rect {
     Rect { x, y, w: c.far().x.steps_up(g) - x, d: c.far().y.steps_up(g) - y }
 }
 
-/// The greatest grid rectangle within an exact outline.
-fn inner_rect(c: Cuboid, g: Length) -> Rect {
-    let (x, y) = (c.at.x.steps_up(g), c.at.y.steps_up(g));
-    Rect { x, y, w: c.far().x.steps_down(g) - x, d: c.far().y.steps_down(g) - y }
-}
+/// Tops by tray of the list and outline.
+type KnownTops = BTreeMap<(usize, Option3), Top>;
 
-/// Bearing places by tray of the list and outline.
-type KnownRims = BTreeMap<(usize, Option3), Arc<[Rect]>>;
-
-/// Rims and full-height dividers of each outline, worked out when first asked for.
-fn rims(built: &Built) -> Rims {
-    let needs: Vec<Arc<TrayNeeds>> = built.trays.iter().map(|(i, _)| built.needs[*i].clone()).collect();
+/// Rims and full-height dividers of each outline, worked out when first asked for, and true sizes; in nanometres.
+fn rims(job: &Job, trays: &[Tray], built: &Built) -> Rims {
+    let needs = built.needs.clone();
     let kinds: Vec<usize> = built.trays.iter().map(|(i, _)| *i).collect();
-    let known: Mutex<KnownRims> = Mutex::default();
-    Rims(Arc::new(move |tray, option| {
+    let fixed: Vec<Option<Size>> = trays.iter().map(|t| t.size).collect();
+    let known: Mutex<KnownTops> = Mutex::default();
+    let top = move |tray: usize, option: Option3| {
         let key = (kinds[tray], option);
         let seen = known.lock().map(|k| k.get(&key).cloned()).unwrap_or_default();
         seen.unwrap_or_else(|| {
-            let rects: Arc<[Rect]> = rim_rects(&needs[tray], option).into();
+            let top = top(&needs[key.0], fixed[key.0], option);
             if let Ok(mut k) = known.lock() {
-                k.insert(key, rects.clone());
+                k.insert(key, top.clone());
             }
-            rects
+            top
         })
-    }))
+    };
+    let true_size = |k: usize, turn: &Option3| {
+        kept_size(&job.kept[built.kept[k].0], *turn, job.grid).map_or((0, 0), |s| (s.w.nm(), s.d.nm()))
+    };
+    let kept = built.instance.kept.iter().enumerate();
+    let kept = kept.map(|(k, item)| item.turns.iter().map(|t| true_size(k, t)).collect()).collect();
+    Rims { per_step: job.grid.nm(), top: Arc::new(top), kept }
 }
 
-fn rim_rects(needs: &TrayNeeds, o: Option3) -> Vec<Rect> {
-    let g = needs.grid;
-    let t = needs.wall.steps_down(g).max(1);
-    let mut out = vec![
-        Rect { x: 0, y: 0, w: o.w, d: t },
-        Rect { x: 0, y: o.d - t, w: o.w, d: t },
-        Rect { x: 0, y: 0, w: t, d: o.d },
-        Rect { x: o.w - t, y: 0, w: t, d: o.d },
-    ];
+/// The exact size of a kept item in a turn: the first whose steps are those of the turn.
+pub fn kept_size(item: &Kept, turn: Option3, g: Length) -> Option<Size> {
+    let Size { w, d, h } = item.size;
+    [[w, d, h], [d, w, h], [w, h, d], [h, w, d], [d, h, w], [h, d, w]]
+        .into_iter()
+        .map(Size::from)
+        .find(|s| (s.w.steps_up(g), s.d.steps_up(g), s.h.steps_up(g)) == (turn.w, turn.d, turn.h))
+}
+
+/// The outer size of a tray with an outline of the search: its own where it is fixed, either way round.
+pub fn tray_size(fixed: Option<Size>, option: Option3, outer: Size, g: Length) -> Size {
+    match fixed {
+        // The grid outline covers it.
+        Some(fixed) if fixed.w.steps_up(g) == option.w => Size { h: outer.h, ..fixed },
+        Some(fixed) => Size { h: outer.h, ..fixed.turned() },
+        None => outer,
+    }
+}
+
+fn top(needs: &TrayNeeds, fixed: Option<Size>, o: Option3) -> Top {
+    let (g, t) = (needs.grid, needs.wall);
     let clear = o.h - needs.base_steps();
-    let (w, d) = (o.w - needs.walls(), o.d - needs.walls());
+    let size = tray_size(fixed, o, Size { w: g * o.w, d: g * o.d, h: g * o.h }, g);
+    let (w, d, wall) = (size.w.nm(), size.d.nm(), t.nm());
+    let mut places = vec![
+        Rect { x: 0, y: 0, w, d: wall },
+        Rect { x: 0, y: d - wall, w, d: wall },
+        Rect { x: 0, y: 0, w: wall, d },
+        Rect { x: w - wall, y: 0, w: wall, d },
+    ];
     if needs.divider_height.is_none()
-        && let Some(cut) = slice(needs, clear, w, d)
+        && let Some(cut) = slice(needs, clear, o.w - needs.walls(), o.d - needs.walls())
     {
         let inner = Cuboid {
-            at: Point { x: needs.wall, y: needs.wall, z: needs.floor },
-            size: Size { w: g * o.w - needs.wall * 2, d: g * o.d - needs.wall * 2, h: g * clear },
+            at: Point { x: t, y: t, z: needs.floor },
+            size: Size { w: size.w - t * 2, d: size.d - t * 2, h: g * clear },
         };
         let dividers = place(needs, &cut, inner).map(|p| p.dividers).unwrap_or_default();
-        out.extend(dividers.iter().map(|c| inner_rect(*c, g)).filter(|r| r.w > 0 && r.d > 0));
+        places.extend(dividers.iter().map(|c| Rect {
+            x: c.at.x.nm(),
+            y: c.at.y.nm(),
+            w: c.size.w.nm(),
+            d: c.size.d.nm(),
+        }));
     }
-    out
+    Top { size: (w, d), places: places.into() }
 }

@@ -38,9 +38,37 @@ pub struct Instance {
     pub rims: Option<Rims>,
 }
 
-/// Where the top of a tray bears: rectangles within its outline, for a tray and one of its outlines.
+/// A tray as what stands on it sees it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Top {
+    /// Its true width and depth.
+    pub size: (i64, i64),
+    /// Rectangles within its outline that bear.
+    pub places: Arc<[Rect]>,
+}
+
+/// What tells the top of a tray, by its index and its outline in grid steps.
+pub type TopOf = Arc<dyn Fn(usize, Option3) -> Top + Send + Sync>;
+
+/// What bodies truly measure, where they bear and rest: on the grid they are rounded up, and what is rounded up would
+/// seem to carry where nothing is.
 #[derive(Clone)]
-pub struct Rims(pub Arc<dyn Fn(usize, Option3) -> Arc<[Rect]> + Send + Sync>);
+pub struct Rims {
+    /// So many units of what is told here make a grid step.
+    pub per_step: i64,
+    /// Tops of trays.
+    pub top: TopOf,
+    /// True width and depth of each kept item in each of its turns; where one is missing it is that of the turn.
+    pub kept: Arc<[Vec<(i64, i64)>]>,
+}
+
+impl Rims {
+    /// Trays whose tops bear in these places, everything in whole steps.
+    pub fn whole(places: impl Fn(usize, Option3) -> Arc<[Rect]> + Send + Sync + 'static) -> Rims {
+        let top = move |tray, o: Option3| Top { size: (o.w, o.d), places: places(tray, o) };
+        Rims { per_step: 1, top: Arc::new(top), kept: Arc::from([]) }
+    }
+}
 
 impl std::fmt::Debug for Rims {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

@@ -5,7 +5,7 @@ use super::{
     Arrangement, Body, Compartment, Divider, Layer, NeedKind, PlacedNeed, PlacedTray, Slack, Volumes,
 };
 use crate::job::{Grip, HeightRule, Job, Stand, Tray};
-use crate::layout::build::Built;
+use crate::layout::build::{Built, kept_size, tray_size};
 use crate::layout::instance::{KeptPlace, Layout};
 use crate::layout::settle::Settled;
 use crate::length::Length;
@@ -73,12 +73,8 @@ pub fn arrange(
         let option = built.instance.trays[i].options.get(p.option)?;
         let reached = layers.get(p.layer..p.layer + p.span)?;
         let full: Length = reached.iter().map(|l| l.height).sum();
-        let mut size = Size { w: g * w, d: g * d, h: if tray.low { (g * option.h).min(full) } else { full } };
-        if let Some(fixed) = tray.size {
-            // The grid outline covers it; either way round.
-            let turned = fixed.w.steps_up(g) != option.w;
-            size = if turned { Size { h: size.h, ..fixed.turned() } } else { Size { h: size.h, ..fixed } };
-        }
+        let h = if tray.low { (g * option.h).min(full) } else { full };
+        let size = tray_size(tray.size, *option, Size { w: g * w, d: g * d, h }, g);
         let at = Point { x: g * x, y: g * y, z: reached.first()?.bottom };
         let clear = option.h - needs.base_steps();
         let cut = slice(needs, clear, option.w - needs.walls(), option.d - needs.walls())?;
@@ -128,12 +124,7 @@ fn kept_body(
     let (kind, copy) = built.kept[k];
     let item = &job.kept[kind];
     let turn = built.instance.kept[k].turns.get(p.turn)?;
-    let Size { w, d, h } = item.size;
-    // The exact size whose steps are those of the turn.
-    let size = [[w, d, h], [d, w, h], [w, h, d], [h, w, d], [d, h, w], [h, d, w]]
-        .into_iter()
-        .map(Size::from)
-        .find(|s| (s.w.steps_up(g), s.d.steps_up(g), s.h.steps_up(g)) == (turn.w, turn.d, turn.h))?;
+    let size = kept_size(item, *turn, g)?;
     let (first, after, _) = built.instance.kept_reach(&places.heights, p.layer, turn.h);
     let top = layers.last().map_or(Length::ZERO, |l| l.bottom + l.height);
     let z = layers.get(p.layer).map_or(top, |l| l.bottom);
