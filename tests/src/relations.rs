@@ -122,7 +122,9 @@ fn all(counts: &mut Counts, first: &Brief, a: &Answer, random: &mut Random) {
         change(&mut changed);
         answer(&changed, 1, NODES)
     };
-    if let Some(b) = answer(first, 2, NODES) {
+    // What is poured in has a least height of 5 mm, which no brief doubles.
+    let poured = first.trays.iter().flat_map(|t| &t.parts).any(|p| matches!(p.contents, Contents::Loose(_)));
+    if let Some(b) = answer(first, 2, NODES).filter(|_| !poured) {
         equal(counts, "all lengths doubled", a, &b, 8);
     }
     if let Some(b) = solved(&|b| b.interior.swap(0, 1)) {

@@ -115,6 +115,14 @@ pub struct Option3 {
     pub h: i64,
 }
 
+impl Option3 {
+    /// The same, turned by 90°.
+    #[must_use]
+    pub fn turned(self) -> Option3 {
+        Option3 { w: self.d, d: self.w, h: self.h }
+    }
+}
+
 /// Where the maker fixes a body.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HeldAt {

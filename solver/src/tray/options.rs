@@ -100,8 +100,17 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
 ///
 /// Heights outside the limits, and those at which some part does not stand, are left out. Never
 /// says `heights_complete`.
+///
+/// Where trays turn, what is chosen for a box is what is chosen for the box turned.
 pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64]) -> Options {
     let frame = Frame::new(tray, Effort::Usual);
+    if frame.turns && tray.size.is_none() && limits.most_w < limits.most_d {
+        let across = OptionLimits { most_w: limits.most_d, most_d: limits.most_w, ..*limits };
+        let mut options = options_at(tray, &across, heights);
+        options.list.iter_mut().for_each(|o| *o = o.turned());
+        options.list.sort_unstable_by_key(|o| (o.h, o.w, o.d));
+        return options;
+    }
     let mut options = Options {
         exact: frame.exact_throughout(),
         step: frame.step_throughout(),
