@@ -4,7 +4,7 @@
 //! number of threads changes nothing.
 
 use super::bearing::unborne;
-use super::decode::{Decoded, Draft, decode};
+use super::decode::{Decoded, Draft, Room, decode_again};
 use super::heights::allowed;
 use super::instance::{HeldAt, Instance, Layout};
 use super::menu::Menu;
@@ -25,19 +25,17 @@ pub struct Best {
     pub draft: Draft,
 }
 
-/// One run from a draft. `steps` are nodes; the stop's clock and flag end it sooner.
-pub fn run(
-    instance: &Instance,
-    heights: &[i64],
-    start: Draft,
-    seed: u64,
-    steps: u64,
-    stop: &Stop,
-) -> (Option<Best>, Draft) {
+/// What a run ends with: the best valid layout, and the draft of least score, valid or not.
+pub type Run = (Option<Best>, (i64, Draft));
+
+/// One run from a draft: the best valid layout, and the draft of least score, valid or not. `steps` are nodes; the
+/// stop's clock and flag end it sooner.
+pub fn run(instance: &Instance, heights: &[i64], start: Draft, seed: u64, steps: u64, stop: &Stop) -> Run {
     let mut random = Random::new(seed);
     let mut menu = Menu::default();
     let mut now = start;
-    let mut state = weigh(instance, &now);
+    let mut room = Room::default();
+    let mut state = weigh(instance, &now, None, &mut room);
     let mut best: Option<Best> = None;
     keep(instance, &now, &state, &mut best);
     let scale = (instance.width * instance.depth) as f64 * instance.height as f64;
@@ -52,7 +50,7 @@ pub fn run(
         if !change(instance, heights, &mut menu, &mut next, &mut random) {
             continue;
         }
-        let tried = weigh(instance, &next);
+        let tried = weigh(instance, &next, Some((&now, &state.decoded)), &mut room);
         let worse = (tried.score - state.score) as f64;
         if worse <= 0.0 || random.unit() < (-worse / heat).exp() {
             now = next;
@@ -64,7 +62,7 @@ pub fn run(
         }
     }
     stop.spend(steps);
-    (best, least.1)
+    (best, least)
 }
 
 struct Weighed {
@@ -74,8 +72,8 @@ struct Weighed {
 }
 
 /// Value of a draft; bodies without a place or without bearing cost more than any arrangement could save.
-fn weigh(instance: &Instance, draft: &Draft) -> Weighed {
-    let decoded = decode(instance, draft);
+fn weigh(instance: &Instance, draft: &Draft, before: Option<(&Draft, &Decoded)>, room: &mut Room) -> Weighed {
+    let decoded = decode_again(instance, draft, before, room);
     let n = instance.trays.len();
     let mut score = instance.cost(&decoded.layout).value();
     for &b in &decoded.unplaced {
@@ -360,4 +358,83 @@ pub fn first_draft(instance: &Instance, profile: &[i64]) -> Option<Draft> {
     let n = instance.trays.len();
     let order = (n..n + instance.kept.len()).chain(by_size).collect();
     Some(Draft { heights: profile.to_vec(), trays, kept, order })
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use crate::layout::instance::{Access, KeptItem, Option3, TrayItem};
+    use crate::layout::pack::Rect;
+
+    /// Small problems with spans, kept and held bodies and blocked places, each with a walk of drafts.
+    pub(in crate::layout) fn drafts() -> Vec<(Instance, Vec<Draft>)> {
+        let mut random = Random::new(11);
+        (0..40)
+            .filter_map(|case| {
+                let instance = problem(case, &mut random);
+                let heights = [3, 4, 6];
+                let mut draft = first_draft(&instance, &[4, 4, 3])?;
+                let mut menu = Menu::default();
+                let mut walk = vec![draft.clone()];
+                for _ in 0..120 {
+                    let mut next = draft.clone();
+                    if change(&instance, &heights, &mut menu, &mut next, &mut random) {
+                        draft = next;
+                        walk.push(draft.clone());
+                    }
+                }
+                Some((instance, walk))
+            })
+            .collect()
+    }
+
+    fn problem(case: usize, random: &mut Random) -> Instance {
+        let mut size = |n: usize| 1 + random.below(n) as i64;
+        let trays = (0..6)
+            .map(|kind| {
+                let (w, d, h) = (2 + size(5), 2 + size(4), 1 + size(3));
+                let options = vec![Option3 { w, d, h }, Option3 { w: d, d: w, h }];
+                let held = match (kind, case % 4) {
+                    (0, 1) => HeldAt::Layer(1),
+                    (1, 2) => HeldAt::Point(1, 1, 0),
+                    _ => HeldAt::Free,
+                };
+                let span = if case % 2 == 0 { size(2) as usize } else { 1 };
+                TrayItem {
+                    name: kind.to_string(),
+                    kind,
+                    options,
+                    span,
+                    low: false,
+                    lid: false,
+                    held,
+                    weight: 1,
+                }
+            })
+            .collect();
+        let turns = |w, d, h| vec![Option3 { w, d, h }, Option3 { w: d, d: w, h }];
+        let kept = (0..case % 3)
+            .map(|kind| KeptItem {
+                name: kind.to_string(),
+                kind,
+                turns: turns(1 + size(3), 2, 3 + size(4)),
+                held: HeldAt::Free,
+            })
+            .collect();
+        Instance {
+            width: 12,
+            depth: 10,
+            height: 12,
+            between: (case % 2) as i64,
+            side: (case / 2 % 2) as i64,
+            most_layers: 3,
+            height_rules: vec![],
+            trays,
+            kept,
+            cover: vec![],
+            access: Access::LayerIndex,
+            blocked: if case % 5 == 0 { vec![(0, Rect { x: 3, y: 2, w: 2, d: 2 })] } else { vec![] },
+            rims: None,
+        }
+    }
 }

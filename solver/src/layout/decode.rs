@@ -51,16 +51,66 @@ pub fn drafted(instance: &Instance, layout: &Layout) -> Draft {
     }
 }
 
-/// Places every body of a draft in its order, each as far to the front, then to the left, as it goes.
-pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
+/// Buffers that decoding one draft after another keeps.
+#[derive(Default)]
+pub struct Room {
+    /// Per layer, and one for what stands out of the last: what is placed there.
+    decks: Vec<Vec<Placed>>,
+    blocked: Vec<Vec<Rect>>,
+    ys: Vec<i64>,
+    /// Per layer: bodies in the order of placing with what was chosen and how far they reach, of the draft before and of
+    /// this one.
+    before: Vec<Vec<(BodyId, usize, usize, usize)>>,
+    now: Vec<Vec<(BodyId, usize, usize, usize)>>,
+    /// Layers in which something is to be placed anew.
+    fresh: Vec<bool>,
+}
+
+/// What a body takes up in a draft.
+#[derive(Clone, Copy)]
+struct Taken {
+    size: Option3,
+    /// First deck, and the one after the last.
+    from: usize,
+    to: usize,
+    kept: bool,
+    held: HeldAt,
+    choice: usize,
+}
+
+fn taken(instance: &Instance, draft: &Draft, b: BodyId) -> Taken {
+    let none = Option3 { w: 0, d: 0, h: 0 };
     let layers = draft.heights.len();
-    let mut decks: Vec<Vec<Placed>> = vec![Vec::with_capacity(16); layers + 1];
-    let mut blocked: Vec<Vec<Rect>> = vec![Vec::new(); layers + 1];
-    for (l, r) in &instance.blocked {
-        if let Some(b) = blocked.get_mut(*l) {
-            b.push(*r);
+    match b.checked_sub(instance.trays.len()) {
+        None => {
+            let (from, span, choice) = draft.trays[b];
+            let size = instance.trays[b].options.get(choice).copied().unwrap_or(none);
+            Taken { size, from, to: from + span, kept: false, held: instance.trays[b].held, choice }
+        }
+        Some(k) => {
+            let (layer, choice) = draft.kept[k];
+            let size = instance.kept[k].turns.get(choice).copied().unwrap_or(none);
+            let (from, after, top) = instance.kept_reach(&draft.heights, layer, size.h);
+            // What stands out of the top layer meets only others that do: a deck of their own.
+            let to = if top > draft.heights.iter().sum() { layers + 1 } else { after };
+            Taken { size, from, to, kept: true, held: instance.kept[k].held, choice }
         }
     }
+}
+
+/// Places every body of a draft in its order, each as far to the front, then to the left, as it goes.
+pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
+    decode_again(instance, draft, None, &mut Room::default())
+}
+
+/// The same, given a draft much like it with what it decoded to: layers in which nothing changed are not placed again.
+pub fn decode_again(
+    instance: &Instance,
+    draft: &Draft,
+    before: Option<(&Draft, &Decoded)>,
+    room: &mut Room,
+) -> Decoded {
+    let layers = draft.heights.len();
     let nt = instance.trays.len();
     let mut layout = Layout {
         heights: draft.heights.clone(),
@@ -72,6 +122,8 @@ pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
         kept: draft.kept.iter().map(|&(layer, turn)| KeptPlace { layer, turn, x: 0, y: 0 }).collect(),
     };
     let mut unplaced = Vec::new();
+    room.clear(instance, layers);
+    room.compare(instance, draft, before.map(|b| b.0));
     let is_point = |b: BodyId| {
         let held = if b < nt { instance.trays[b].held } else { instance.kept[b - nt].held };
         matches!(held, HeldAt::Point(..))
@@ -80,42 +132,28 @@ pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
     let order =
         draft.order.iter().filter(|b| is_point(**b)).chain(draft.order.iter().filter(|b| !is_point(**b)));
     for &b in order {
-        let (size, from, to, kept, held) = if b < nt {
-            let (layer, span, option) = draft.trays[b];
-            let o = instance.trays[b].options.get(option).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
-            (o, layer, layer + span, false, instance.trays[b].held)
-        } else {
-            let (layer, turn) = draft.kept[b - nt];
-            let o = instance.kept[b - nt].turns.get(turn).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
-            let (first, after, top) = instance.kept_reach(&draft.heights, layer, o.h);
-            // What stands out of the top layer meets only others that do: a deck of their own.
-            let after = if top > layout.bottom(layers) { layers + 1 } else { after };
-            (o, first, after, true, instance.kept[b - nt].held)
-        };
-        let spot = if size.w == 0 || to > layers + 1 || (!kept && to > layers) {
-            None
-        } else {
-            match held {
-                HeldAt::Point(x, y, z) => (z == layout.bottom(from)
-                    && free(
-                        instance,
-                        &decks[from..to],
-                        &blocked[from..to],
-                        Rect { x, y, w: size.w, d: size.d },
-                        kept,
-                    ))
-                .then_some((x, y)),
-                HeldAt::Layer(l) if l != from => None,
-                _ => lowest(instance, &decks[from..to], &blocked[from..to], size, kept),
+        let t = taken(instance, draft, b);
+        let inside = t.size.w > 0 && t.to <= layers + 1 && (t.kept || t.to <= layers);
+        let same = before.filter(|_| inside && !room.fresh[t.from..t.to].contains(&true));
+        let spot = match (same, t.held) {
+            _ if !inside => None,
+            (Some((_, old)), _) => old.spot(nt, b),
+            (None, HeldAt::Point(x, y, z)) => {
+                let rect = Rect { x, y, w: t.size.w, d: t.size.d };
+                let here = z == layout.bottom(t.from)
+                    && free(instance, &room.decks[t.from..t.to], &room.blocked[t.from..t.to], rect, t.kept);
+                here.then_some((x, y))
             }
+            (None, HeldAt::Layer(l)) if l != t.from => None,
+            (None, _) => room.lowest(instance, &t),
         };
         let Some((x, y)) = spot else {
             unplaced.push(b);
             continue;
         };
-        let rect = Rect { x, y, w: size.w, d: size.d };
-        for deck in &mut decks[from..to] {
-            deck.push(Placed { rect, kept });
+        let placed = Placed { rect: Rect { x, y, w: t.size.w, d: t.size.d }, kept: t.kept };
+        for deck in &mut room.decks[t.from..t.to] {
+            deck.push(placed);
         }
         if b < nt {
             layout.trays[b].x = x;
@@ -126,6 +164,112 @@ pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
         }
     }
     Decoded { layout, unplaced }
+}
+
+impl Decoded {
+    /// Where a body stands, if it found a place.
+    fn spot(&self, trays: usize, b: BodyId) -> Option<(i64, i64)> {
+        if self.unplaced.contains(&b) {
+            return None;
+        }
+        match b.checked_sub(trays) {
+            None => self.layout.trays.get(b).map(|p| (p.x, p.y)),
+            Some(k) => self.layout.kept.get(k).map(|p| (p.x, p.y)),
+        }
+    }
+}
+
+impl Room {
+    fn clear(&mut self, instance: &Instance, layers: usize) {
+        for lists in [&mut self.before, &mut self.now] {
+            lists.resize_with(layers + 1, Vec::new);
+            lists.iter_mut().for_each(Vec::clear);
+        }
+        self.decks.resize_with(layers + 1, Vec::new);
+        self.decks.iter_mut().for_each(Vec::clear);
+        self.blocked.resize_with(layers + 1, Vec::new);
+        self.blocked.iter_mut().for_each(Vec::clear);
+        for (l, r) in &instance.blocked {
+            if let Some(b) = self.blocked.get_mut(*l) {
+                b.push(*r);
+            }
+        }
+        self.fresh.clear();
+        self.fresh.resize(layers + 1, false);
+    }
+
+    /// Marks the layers in which the two drafts differ, with all that hang together with them.
+    fn compare(&mut self, instance: &Instance, draft: &Draft, before: Option<&Draft>) {
+        let layers = draft.heights.len();
+        let heights_matter =
+            !instance.kept.is_empty() || instance.trays.iter().any(|t| matches!(t.held, HeldAt::Point(..)));
+        let Some(before) =
+            before.filter(|b| b.heights.len() == layers && (!heights_matter || b.heights == draft.heights))
+        else {
+            self.fresh.fill(true);
+            return;
+        };
+        for (lists, draft) in [(&mut self.before, before), (&mut self.now, draft)] {
+            for &b in &draft.order {
+                let t = taken(instance, draft, b);
+                for list in lists.iter_mut().take(t.to).skip(t.from) {
+                    list.push((b, t.choice, t.from, t.to));
+                }
+            }
+        }
+        for (l, fresh) in self.fresh.iter_mut().enumerate() {
+            *fresh = self.before[l] != self.now[l];
+        }
+        // What reaches through several layers hands the difference on.
+        let mut more = self.fresh.contains(&true);
+        while more {
+            more = false;
+            for &b in &draft.order {
+                let t = taken(instance, draft, b);
+                let reach = t.from..t.to.min(layers + 1);
+                if reach.len() > 1
+                    && reach.clone().any(|l| self.fresh[l])
+                    && !reach.clone().all(|l| self.fresh[l])
+                {
+                    self.fresh[reach].fill(true);
+                    more = true;
+                }
+            }
+        }
+    }
+
+    /// The free place with the least y, then the least x, among those that touch something on both sides.
+    fn lowest(&mut self, instance: &Instance, t: &Taken) -> Option<(i64, i64)> {
+        let s = if t.kept { 0 } else { instance.side };
+        let (most_x, most_y) = (instance.width - s - t.size.w, instance.depth - s - t.size.d);
+        if most_x < s || most_y < s {
+            return None;
+        }
+        let (decks, blocked) = (&self.decks[t.from..t.to], &self.blocked[t.from..t.to]);
+        self.ys.clear();
+        self.ys.push(s);
+        let backs = decks.iter().flatten().map(|p| p.rect.y + p.rect.d + gap(instance, p.kept, t.kept));
+        let blocks = blocked.iter().flatten().map(|b| b.y + b.d);
+        self.ys.extend(backs.chain(blocks).filter(|y| (s..=most_y).contains(y)));
+        self.ys.sort_unstable();
+        self.ys.dedup();
+        for &y in &self.ys {
+            let mut x = s;
+            while x <= most_x {
+                let r = Rect { x, y, w: t.size.w, d: t.size.d };
+                let near = |p: &&Placed| p.rect.nearer(&r, gap(instance, p.kept, t.kept));
+                // On to the right side of whatever is in the way.
+                if let Some(p) = decks.iter().flatten().find(near) {
+                    x = p.rect.x + p.rect.w + gap(instance, p.kept, t.kept);
+                } else if let Some(b) = blocked.iter().flatten().find(|b| !t.kept && b.overlaps(&r)) {
+                    x = b.x + b.w;
+                } else {
+                    return Some((x, y));
+                }
+            }
+        }
+        None
+    }
 }
 
 fn gap(instance: &Instance, a_kept: bool, b_kept: bool) -> i64 {
@@ -142,48 +286,23 @@ fn free(instance: &Instance, decks: &[Vec<Placed>], blocked: &[Vec<Rect>], r: Re
         && (kept || blocked.iter().flatten().all(|b| !b.overlaps(&r)))
 }
 
-/// The free place with the least y, then the least x, among those that touch something on both sides.
-fn lowest(
-    instance: &Instance,
-    decks: &[Vec<Placed>],
-    blocked: &[Vec<Rect>],
-    size: Option3,
-    kept: bool,
-) -> Option<(i64, i64)> {
-    let s = if kept { 0 } else { instance.side };
-    let (most_x, most_y) = (instance.width - s - size.w, instance.depth - s - size.d);
-    if most_x < s || most_y < s {
-        return None;
-    }
-    let mut xs = vec![s];
-    let mut ys = vec![s];
-    for p in decks.iter().flatten() {
-        let g = gap(instance, p.kept, kept);
-        xs.push(p.rect.x + p.rect.w + g);
-        ys.push(p.rect.y + p.rect.d + g);
-    }
-    for b in blocked.iter().flatten() {
-        xs.push(b.x + b.w);
-        ys.push(b.y + b.d);
-    }
-    xs.retain(|x| (s..=most_x).contains(x));
-    ys.retain(|y| (s..=most_y).contains(y));
-    xs.sort_unstable();
-    xs.dedup();
-    ys.sort_unstable();
-    ys.dedup();
-    for &y in &ys {
-        'x: for &x in &xs {
-            let r = Rect { x, y, w: size.w, d: size.d };
-            for p in decks.iter().flatten() {
-                if p.rect.nearer(&r, gap(instance, p.kept, kept)) {
-                    continue 'x;
-                }
-            }
-            if kept || blocked.iter().flatten().all(|b| !b.overlaps(&r)) {
-                return Some((x, y));
+#[cfg(test)]
+mod tests {
+    use super::super::anneal::tests::drafts;
+    use super::*;
+
+    #[test]
+    fn layers_that_did_not_change_are_placed_as_before() {
+        for (instance, steps) in drafts() {
+            let mut room = Room::default();
+            let mut before: Option<(&Draft, Decoded)> = None;
+            for draft in &steps {
+                let own = before.as_ref().map(|(d, o)| (*d, o));
+                let again = decode_again(&instance, draft, own, &mut room);
+                let whole = decode(&instance, draft);
+                assert_eq!((&again.layout, &again.unplaced), (&whole.layout, &whole.unplaced));
+                before = Some((draft, again));
             }
         }
     }
-    None
 }

@@ -6,7 +6,7 @@
 
 use rayon::prelude::*;
 
-use super::anneal::{Best, first_draft, run};
+use super::anneal::{Best, Run, first_draft, run};
 use super::bearing::unborne;
 use super::decode::{Draft, drafted};
 use super::exact::{Exact, Pass};
@@ -109,20 +109,22 @@ pub fn search_while(
     let mut weighed = false;
     let mut random = Random::new(seed);
     let mut pool: Vec<Option<Best>> = vec![None; RUNS];
+    // Where a run came closest to a plan, while there is none.
+    let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
     for round in 0.. {
         let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
             .map(|r| {
                 (
-                    start(instance, &profiles, &pool, round, r, &mut random),
+                    start(instance, &profiles, &pool, &tries, round, r, &mut random),
                     random.child().below(usize::MAX) as u64,
                 )
             })
             .collect();
-        let anneal = || -> Vec<Option<Best>> {
+        let anneal = || -> Vec<Option<Run>> {
             let one = |(draft, seed): (Option<Draft>, u64)| {
-                draft.and_then(|d| run(instance, &heights, d, seed, steps, stop).0)
+                draft.map(|d| run(instance, &heights, d, seed, steps, stop))
             };
             runs.into_par_iter().map(one).collect()
         };
@@ -155,9 +157,13 @@ pub fn search_while(
             Turn::Whole => ladder.work(&mut exact, &slice),
         });
         found.nodes += steps * RUNS as u64 + slice.spent();
-        for (slot, end) in pool.iter_mut().zip(ends) {
+        for ((slot, near), end) in pool.iter_mut().zip(&mut tries).zip(ends) {
+            let Some((end, least)) = end else { continue };
             if let Some(end) = end.filter(|e| slot.as_ref().is_none_or(|b| e.value < b.value)) {
                 *slot = Some(end);
+            }
+            if near.as_ref().is_none_or(|n| least.0 < n.0) {
+                *near = Some(least);
             }
         }
         let annealed = pool.iter().flatten().min_by_key(|b| b.value);
@@ -194,7 +200,8 @@ pub fn search_while(
             break;
         }
         steps = if found.layout.is_some() && barren > BARREN { steps / 2 } else { steps * 2 };
-        steps = steps.clamp(FIRST_STEPS, MOST_STEPS).min((nodes - found.nodes) / RUNS as u64 + 1);
+        let most = if found.layout.is_some() { MOST_STEPS } else { MOST_STEPS * 4 };
+        steps = steps.clamp(FIRST_STEPS, most).min((nodes - found.nodes) / RUNS as u64 + 1);
     }
     found
 }
@@ -280,11 +287,13 @@ impl Ladder {
     }
 }
 
-/// Where a run starts: some from the best so far, some from its slot's own best, the others from promising profiles.
+/// Where a run starts: some from the best so far, some from its slot's own best (or what came closest to a plan), the
+/// others from promising profiles.
 fn start(
     instance: &Instance,
     profiles: &[Vec<i64>],
     pool: &[Option<Best>],
+    tries: &[Option<(i64, Draft)>],
     round: usize,
     r: usize,
     random: &mut Random,
@@ -293,6 +302,11 @@ fn start(
     match (best, pool.get(r).and_then(Option::as_ref)) {
         (Some(best), _) if r < RUNS / 2 => Some(best.draft.clone()),
         (_, Some(own)) if r < RUNS - 2 => Some(own.draft.clone()),
+        (None, None) if round > 0 && r < RUNS / 2 => {
+            let nearest = tries.iter().flatten().min_by_key(|t| t.0);
+            let own = tries.get(r).and_then(Option::as_ref);
+            (if r == 0 { nearest } else { own.or(nearest) }).map(|t| t.1.clone())
+        }
         _ => {
             let at =
                 if round == 0 { r * profiles.len() / RUNS / 2 } else { random.below(profiles.len().max(1)) };

@@ -129,8 +129,11 @@ impl<'a> Table<'a> {
     fn relaxed(&mut self, profile: &[i64], multipliers: &[i64]) -> Option<(i64, Vec<i64>)> {
         let mut used = vec![0i64; profile.len()];
         let mut value: i64 = 0;
+        let mut choices = Vec::new();
         for body in 0..self.instance.trays.len() + self.instance.kept.len() {
-            let best = self.choices(profile, multipliers, body).into_iter().min_by_key(|c| c.priced)?;
+            choices.clear();
+            self.list(profile, multipliers, body, &mut choices);
+            let best = choices.iter().min_by_key(|c| c.priced)?;
             value += best.priced;
             for u in &mut used[best.first..best.after] {
                 *u += best.wide;
@@ -144,15 +147,19 @@ impl<'a> Table<'a> {
 
     /// Every way of putting a body (trays first, then kept items) into the layers of a profile.
     pub fn choices(&mut self, profile: &[i64], multipliers: &[i64], body: usize) -> Vec<Choice> {
+        let mut out = Vec::with_capacity(profile.len());
+        self.list(profile, multipliers, body, &mut out);
+        out
+    }
+
+    fn list(&mut self, profile: &[i64], multipliers: &[i64], body: usize, out: &mut Vec<Choice>) {
         match body.checked_sub(self.instance.trays.len()) {
-            None => self.tray_choices(profile, multipliers, body),
-            Some(k) => self.kept_choices(profile, multipliers, k),
+            None => self.tray_choices(profile, multipliers, body, out),
+            Some(k) => self.kept_choices(profile, multipliers, k, out),
         }
     }
 
-    fn tray_choices(&mut self, profile: &[i64], multipliers: &[i64], t: usize) -> Vec<Choice> {
-        let upper = |h: &i64| if self.coarse { upper(&self.grid, *h, self.instance.height) } else { *h };
-        let tops: Vec<i64> = profile.iter().map(upper).collect();
+    fn tray_choices(&mut self, profile: &[i64], multipliers: &[i64], t: usize, out: &mut Vec<Choice>) {
         let item = &self.instance.trays[t];
         let (held, span, weight) = (item.held, item.span, item.weight);
         let layers = profile.len();
@@ -161,7 +168,6 @@ impl<'a> Table<'a> {
             Access::LayersAbove => weight * (layers - after) as i64,
             Access::Lifts => 0,
         };
-        let mut out = Vec::with_capacity(profile.len());
         let mut bottom = 0;
         for layer in 0..profile.len() {
             let here = match held {
@@ -176,7 +182,8 @@ impl<'a> Table<'a> {
             let (mut h, mut room, mut price) = (0, 0, 0);
             for s in 1..=span.min(profile.len() - layer) {
                 h += profile[layer + s - 1];
-                room += tops[layer + s - 1];
+                let own = profile[layer + s - 1];
+                room += if self.coarse { upper(&self.grid, own, self.instance.height) } else { own };
                 price += multipliers[layer + s - 1];
                 let extra = extra(layer, layer + s);
                 let offers = self.at(t, room);
@@ -198,13 +205,11 @@ impl<'a> Table<'a> {
                 }
             }
         }
-        out
     }
 
-    fn kept_choices(&self, profile: &[i64], multipliers: &[i64], k: usize) -> Vec<Choice> {
+    fn kept_choices(&self, profile: &[i64], multipliers: &[i64], k: usize, out: &mut Vec<Choice>) {
         let item = &self.instance.kept[k];
         let s = self.instance.side;
-        let mut out: Vec<Choice> = Vec::new();
         let mut bottom = 0;
         // One more than there are: on the top of the last one.
         for layer in 0..=profile.len() {
@@ -231,6 +236,5 @@ impl<'a> Table<'a> {
             }
             bottom += profile.get(layer).copied().unwrap_or(0);
         }
-        out
     }
 }

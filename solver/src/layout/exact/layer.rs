@@ -7,8 +7,10 @@ use super::super::instance::{HeldAt, Instance, Option3};
 use super::super::pack::{Floor, Packed, Piece, Rect, pack_within};
 use crate::stop::Stop;
 
-/// Per body: option or turn, x, y.
-pub(super) type Places = Vec<(usize, i64, i64)>;
+/// Of a body: option or turn, x, y.
+pub(super) type Place = (usize, i64, i64);
+/// Per body.
+pub(super) type Places = Vec<Place>;
 
 /// What is known of a set of bodies in a layer of some height.
 #[derive(Default)]
@@ -27,7 +29,7 @@ pub(super) struct State<'k> {
     /// No packing has less area than this.
     pub(super) least: i64,
     /// A packing with this area.
-    pub(super) found: Option<(i64, &'k [(usize, i64, i64)])>,
+    pub(super) found: Option<(i64, &'k [Place])>,
     undecided: Option<(i64, u64)>,
 }
 

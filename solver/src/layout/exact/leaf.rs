@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::super::bound::relax::Choice;
 use super::super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
 use super::super::lifts::covers_over;
-use super::layer::{Layers, Question, State, least_area};
+use super::layer::{Layers, Place, Places, Question, State, least_area};
 use super::walk::Walk;
 
 /// Every body has a layer.
@@ -30,7 +30,7 @@ enum Step {
     /// Nothing more can be decided with the nodes at hand; it costs at least this.
     Doubt(i64),
     /// Every layer is packed: (option or turn, x, y) per body, and the price.
-    Plan(Vec<(usize, i64, i64)>, i64),
+    Plan(Places, i64),
     /// Every layer can be packed for itself, but they share bodies.
     Joint,
     /// This has to be known first.
@@ -139,7 +139,7 @@ impl Leaf {
 
     /// The layout of an assignment; spots are (option or turn, x, y), an option of `usize::MAX` means the one of least
     /// area.
-    pub(super) fn layout(&self, instance: &Instance, spots: &[(usize, i64, i64)]) -> Layout {
+    pub(super) fn layout(&self, instance: &Instance, spots: &[Place]) -> Layout {
         let n = instance.trays.len();
         let mut layout = Layout {
             heights: self.heights.clone(),
