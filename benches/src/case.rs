@@ -102,7 +102,8 @@ impl Case {
             between: self.gap,
             side: 0,
             most_layers: self.lmax,
-            height_rules: vec![],
+            // An empty layer, too, has one of the listed heights.
+            height_rules: vec![(self.heights.first().copied().unwrap_or(1), self.h); self.lmax],
             trays: trays.collect(),
             kept: vec![],
             cover: vec![],

@@ -25,6 +25,8 @@ use walk::Walk;
 
 /// Nodes that one packing may take at first.
 const FIRST_PACK_NODES: u64 = 20_000;
+/// How many times more when that does not do.
+const DEEPER: u64 = 4;
 
 /// What came of a pass.
 #[derive(Clone, Debug)]
@@ -37,7 +39,7 @@ pub struct Pass {
     pub met: i64,
     /// The stop ended it.
     pub stopped: bool,
-    /// Some packing was not decided with the nodes it had: the next pass gives more.
+    /// Some packing was not decided with the nodes it had ([`Exact::deepen`] gives more).
     pub undecided: bool,
 }
 
@@ -52,7 +54,7 @@ pub struct Exact<'a> {
     forced: i64,
     /// Only profiles in which kept items can carry what stands above them.
     carrying: bool,
-    /// Nodes that one packing may take; raised when passes end in doubt.
+    /// Nodes that one packing may take.
     pack_nodes: u64,
 }
 
@@ -157,11 +159,12 @@ impl<'a> Exact<'a> {
         // Every plan taken lowered the cutoff below its own price.
         let bound = if pass.stopped { i64::MIN } else { pass.doubt.min(pass.cutoff.saturating_add(1)) };
         let met = pass.cutoff.saturating_add(1);
-        let pass = Pass { best: pass.best, met, bound, stopped: pass.stopped, undecided };
-        if undecided && !pass.stopped {
-            self.pack_nodes = self.pack_nodes.saturating_mul(4);
-        }
-        pass
+        Pass { best: pass.best, met, bound, stopped: pass.stopped, undecided }
+    }
+
+    /// Gives every packing more nodes from now on.
+    pub fn deepen(&mut self) {
+        self.pack_nodes = self.pack_nodes.saturating_mul(DEEPER);
     }
 }
 

@@ -29,6 +29,8 @@ const FIRST_SLICE: u64 = 20_000;
 /// Cap of a slice, until so many nodes are spent that this part of them is more.
 const LEAST_CAP: u64 = 400_000;
 const CAP_PART: u64 = 3;
+/// Passes cut off in a row before the next one reaches less far.
+const PATIENCE: usize = 3;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -230,12 +232,26 @@ struct Ladder {
     passes: usize,
     /// Nothing more can be proven.
     done: bool,
+    /// The last doubtful pass was answered by more nodes a packing: the next one is by a higher cutoff, so that a single
+    /// hard layer keeps neither bound nor plan waiting for ever.
+    deepened: bool,
+    /// Passes in a row that the end of a slice cut off.
+    cut: usize,
 }
 
 impl Ladder {
     fn new(bound: Option<i64>) -> Ladder {
         let rise = bound.map_or(1, |b| b / 20_000 + 1);
-        Ladder { bound, best: None, rise, slice: FIRST_SLICE, passes: 0, done: bound.is_none() }
+        Ladder {
+            bound,
+            best: None,
+            rise,
+            slice: FIRST_SLICE,
+            passes: 0,
+            done: bound.is_none(),
+            deepened: false,
+            cut: 0,
+        }
     }
 
     /// The next cutoff; never beyond what would still be an improvement.
@@ -251,7 +267,9 @@ impl Ladder {
         while !slice.now() {
             let Some(cutoff) = self.cutoff(exact.ceiling()) else { break };
             let pass = exact.pass(cutoff, slice);
-            self.climb(cutoff, &pass, exact.ceiling());
+            if self.climb(cutoff, &pass, exact.ceiling()) {
+                exact.deepen();
+            }
             if pass.met <= cutoff {
                 self.best = Some(self.best.map_or(pass.met, |b| b.min(pass.met)));
             }
@@ -264,26 +282,39 @@ impl Ladder {
         met.map(|m| m.0)
     }
 
-    fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) {
+    /// What a pass means for the next one; says whether packings should get more nodes.
+    fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) -> bool {
         if pass.stopped {
             self.slice *= 2;
-            return;
+            self.cut += 1;
+            if self.cut < PATIENCE {
+                return false;
+            }
+            // Too much for one pass: less, but with more nodes a packing.
+            self.cut = 0;
+            self.rise = self.rise / 3 + 1;
+            self.deepened = true;
+            return true;
         }
+        self.cut = 0;
         self.passes += 1;
         if pass.best.is_none() && pass.met > ceiling && pass.bound > ceiling {
             // Everything was searched.
             self.bound = None;
             self.done = true;
-            return;
+            return false;
         }
         let doubtful = pass.bound <= cutoff && pass.bound < pass.met;
         self.bound = self.bound.map(|b| b.max(pass.bound));
         // Doubts stay: a higher cutoff can only find plans, and only so far as it goes beyond them.
         let everything = cutoff >= self.best.map_or(ceiling, |b| b - 1);
         self.done = doubtful && everything && !pass.undecided;
-        if !(pass.undecided && doubtful) {
+        let open = pass.undecided && doubtful;
+        self.deepened = open && (everything || !self.deepened);
+        if !self.deepened {
             self.rise = self.rise.saturating_mul(3).min(ceiling);
         }
+        self.deepened
     }
 }
 
