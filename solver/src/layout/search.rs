@@ -115,6 +115,8 @@ pub fn search_while(
     let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
+    // Value of the plan around which was searched last.
+    let mut searched: Option<i64> = None;
     for round in 0.. {
         let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
             .map(|r| {
@@ -133,9 +135,13 @@ pub fn search_while(
         // The heuristic comes first: the exact side joins when the first round is over.
         let cap = LEAST_CAP.max(found.nodes / CAP_PART);
         let slice = stop.share(if round > 0 { ladder.slice.min(cap).min(nodes - found.nodes) } else { 0 });
-        // Every other round belongs to one of the easier problems, once there is a plan each second of these to the one
-        // around it.
+        // Every better plan is followed by the easier problem around it; else every other round belongs to one of the
+        // easier problems, and each second of these to the one around the plan.
         let turn = match (round % 2 == 0 && !sides.is_empty(), &found.layout) {
+            (_, Some((best, cost))) if !sides.is_empty() && searched != Some(cost.value()) => {
+                searched = Some(cost.value());
+                Turn::Around(best)
+            }
             (false, _) => Turn::Whole,
             (true, Some((best, _))) if round % 4 == 0 => Turn::Around(best),
             (true, Some(_)) => Turn::Side(round / 4 % sides.len()),

@@ -1,7 +1,7 @@
 //! When more time is hardly worth it: nothing much better was found for as long as it took to come so far.
 
 /// Nodes that are always spent.
-const LEAST: u64 = 600_000;
+const LEAST: u64 = 1_200_000;
 /// The part of the value by which a plan must be better to count: one in so many.
 const MATTERS: i64 = 250;
 
@@ -35,9 +35,9 @@ mod tests {
         let mut patience = Patience::default();
         assert_eq!(patience.end(None, 5_000_000), None);
         assert_eq!(patience.end(Some(1_000_000), 100_000), Some(LEAST));
-        assert_eq!(patience.end(Some(990_000), 400_000), Some(800_000));
-        assert_eq!(patience.end(Some(989_000), 700_000), Some(800_000));
+        assert_eq!(patience.end(Some(990_000), 800_000), Some(1_600_000));
+        assert_eq!(patience.end(Some(989_000), 1_400_000), Some(1_600_000));
         // Many trifles add up.
-        assert_eq!(patience.end(Some(985_000), 750_000), Some(1_500_000));
+        assert_eq!(patience.end(Some(985_000), 1_500_000), Some(3_000_000));
     }
 }
