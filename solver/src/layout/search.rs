@@ -31,6 +31,8 @@ const LEAST_CAP: u64 = 400_000;
 const CAP_PART: u64 = 3;
 /// Passes cut off in a row before the next one reaches less far.
 const PATIENCE: usize = 3;
+/// Nodes of the first search around a plan.
+const AROUND: u64 = 200_000;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -115,8 +117,8 @@ pub fn search_while(
     let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
-    // Value of the plan around which was searched last.
-    let mut searched: Option<i64> = None;
+    // Value of the plan around which was searched last, and nodes for that.
+    let mut searched = (i64::MAX, AROUND);
     for round in 0.. {
         let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
             .map(|r| {
@@ -138,12 +140,15 @@ pub fn search_while(
         // Every better plan is followed by the easier problem around it; else every other round belongs to one of the
         // easier problems, and each second of these to the one around the plan.
         let turn = match (round % 2 == 0 && !sides.is_empty(), &found.layout) {
-            (_, Some((best, cost))) if !sides.is_empty() && searched != Some(cost.value()) => {
-                searched = Some(cost.value());
+            (_, Some((best, cost))) if !sides.is_empty() && searched.0 != cost.value() => {
+                searched = (cost.value(), AROUND);
                 Turn::Around(best)
             }
             (false, _) => Turn::Whole,
-            (true, Some((best, _))) if round % 4 == 0 => Turn::Around(best),
+            (true, Some((best, _))) if round % 4 == 0 => {
+                searched.1 *= 2;
+                Turn::Around(best)
+            }
             (true, Some(_)) => Turn::Side(round / 4 % sides.len()),
             (true, None) => Turn::Side(round / 2 % sides.len()),
         };
@@ -152,7 +157,9 @@ pub fn search_while(
                 let near = around(instance, best);
                 let mut exact = Exact::within(&near, instance);
                 let bound = exact.area_bound();
-                Ladder::new(bound).work(&mut exact, &slice)
+                let slice = stop.share(searched.1.min(cap).min(nodes - found.nodes));
+                let met = Ladder::new(bound).work(&mut exact, &slice);
+                (met, slice.spent())
             }
             Turn::Side(s) => {
                 let (exact, side) = sides[s].get_or_insert_with(|| {
@@ -160,11 +167,12 @@ pub fn search_while(
                     let bound = exact.area_bound();
                     (exact, Ladder::new(bound))
                 });
-                side.work(exact, &slice)
+                (side.work(exact, &slice), slice.spent())
             }
-            Turn::Whole => ladder.work(&mut exact, &slice),
+            Turn::Whole => (ladder.work(&mut exact, &slice), slice.spent()),
         });
-        found.nodes += steps * RUNS as u64 + slice.spent();
+        let (packed, spent) = packed;
+        found.nodes += steps * RUNS as u64 + spent;
         for ((slot, near), end) in pool.iter_mut().zip(&mut tries).zip(ends) {
             let Some((end, least)) = end else { continue };
             if let Some(end) = end.filter(|e| slot.as_ref().is_none_or(|b| e.value < b.value)) {

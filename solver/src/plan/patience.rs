@@ -2,6 +2,9 @@
 
 /// Nodes that are always spent.
 const LEAST: u64 = 1_200_000;
+/// Nodes that are spent while so much of the value is unproven (one part in so many): there may be much to gain.
+const LEAST_OPEN: u64 = 3_000_000;
+const OPEN: i64 = 5;
 /// The part of the value by which a plan must be better to count: one in so many.
 const MATTERS: i64 = 250;
 
@@ -15,14 +18,15 @@ pub(super) struct Patience {
 }
 
 impl Patience {
-    /// Takes note of the best value so far; says at how many nodes the search may end unless something better turns
-    /// up, or `None` while there is no plan.
-    pub(super) fn end(&mut self, value: Option<i64>, nodes: u64) -> Option<u64> {
+    /// Takes note of the best value and the bound so far; says at how many nodes the search may end unless something better
+    /// turns up, or `None` while there is no plan.
+    pub(super) fn end(&mut self, value: Option<i64>, bound: Option<i64>, nodes: u64) -> Option<u64> {
         let value = value?;
         if self.value.is_none_or(|v| value < v - v / MATTERS) {
             (self.value, self.since) = (Some(value), nodes);
         }
-        Some(self.since.saturating_mul(2).max(LEAST))
+        let open = bound.is_some_and(|b| value - b > value / OPEN);
+        Some(self.since.saturating_mul(2).max(if open { LEAST_OPEN } else { LEAST }))
     }
 }
 
@@ -33,11 +37,12 @@ mod tests {
     #[test]
     fn trifles_do_not_prolong_the_search() {
         let mut patience = Patience::default();
-        assert_eq!(patience.end(None, 5_000_000), None);
-        assert_eq!(patience.end(Some(1_000_000), 100_000), Some(LEAST));
-        assert_eq!(patience.end(Some(990_000), 800_000), Some(1_600_000));
-        assert_eq!(patience.end(Some(989_000), 1_400_000), Some(1_600_000));
+        assert_eq!(patience.end(None, Some(900_000), 5_000_000), None);
+        assert_eq!(patience.end(Some(1_000_000), Some(900_000), 100_000), Some(LEAST));
+        assert_eq!(patience.end(Some(990_000), Some(900_000), 800_000), Some(1_600_000));
+        assert_eq!(patience.end(Some(989_000), Some(900_000), 1_400_000), Some(1_600_000));
+        assert_eq!(patience.end(Some(989_000), Some(500_000), 1_400_000), Some(LEAST_OPEN));
         // Many trifles add up.
-        assert_eq!(patience.end(Some(985_000), 1_500_000), Some(3_000_000));
+        assert_eq!(patience.end(Some(985_000), Some(900_000), 1_500_000), Some(3_000_000));
     }
 }

@@ -104,7 +104,7 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
     let held = held_volume(job, &trays, &built).to_ml_f64();
     let mut patience = Patience::default();
     let mut on = |s: Standing| {
-        let end = patience.end(s.value, s.nodes).filter(|_| !options.patient);
+        let end = patience.end(s.value, s.bound, s.nodes).filter(|_| !options.patient);
         let end = end.map_or(options.nodes, |e| e.min(options.nodes));
         progress(&Progress {
             phase: "arranging layers",
