@@ -399,7 +399,7 @@ pub(super) mod tests {
                     (1, 2) => HeldAt::Point(1, 1, 0),
                     _ => HeldAt::Free,
                 };
-                let span = if case % 2 == 0 { size(2) as usize } else { 1 };
+                let span = if case.is_multiple_of(2) { size(2) as usize } else { 1 };
                 TrayItem {
                     name: kind.to_string(),
                     kind,
@@ -433,7 +433,7 @@ pub(super) mod tests {
             kept,
             cover: vec![],
             access: Access::LayerIndex,
-            blocked: if case % 5 == 0 { vec![(0, Rect { x: 3, y: 2, w: 2, d: 2 })] } else { vec![] },
+            blocked: if case.is_multiple_of(5) { vec![(0, Rect { x: 3, y: 2, w: 2, d: 2 })] } else { vec![] },
             rims: None,
         }
     }
