@@ -81,6 +81,32 @@ fn bad_input_ends_with_3_and_writes_nothing() {
     room.write("moved.json", &moved.to_string());
     moved["settled"]["trays"][0]["size"][0] = serde_json::json!(-1e12);
     room.write("wild.json", &moved.to_string());
+    // More kinds of nonsense, each from the sound plan.
+    type Edit = fn(&mut serde_json::Value);
+    let edits: [Edit; 9] = [
+        |p| p["settled"]["trays"] = serde_json::json!([]),
+        |p| {
+            let first = p["settled"]["trays"][0].clone();
+            p["settled"]["trays"].as_array_mut().unwrap().push(first);
+        },
+        |p| p["settled"]["trays"][0]["compartments"] = serde_json::json!([]),
+        |p| {
+            p["settled"]["trays"][0]["dividers"] = serde_json::json!([{ "at": [0, 0, 0], "size": [1, 1, 1] }])
+        },
+        |p| p["settled"]["trays"][0]["wall"] = serde_json::json!(0),
+        |p| p["settled"]["trays"][0]["floor"] = serde_json::json!("3 mm"),
+        |p| p["settled"]["trays"][0]["grip"] = serde_json::json!("handle"),
+        |p| p["settled"]["layers"] = serde_json::json!([{ "bottom": 1e300, "height": 1 }]),
+        |p| p["version"] = serde_json::json!(2),
+    ];
+    for edit in edits {
+        let mut plan: serde_json::Value = serde_json::from_str(&room.read("lantern.plan.json")).unwrap();
+        edit(&mut plan);
+        room.write("edited.json", &plan.to_string());
+        let run = room.run(words!["cut", brief, "edited.json", "--out", "made"]).ends(3);
+        assert!(run.err.contains("fault["), "{}", run.err);
+        assert_eq!((run.out.as_str(), room.names("made").len()), ("", 0));
+    }
     for (plan, code) in
         [("half.json", "P050"), ("moved.json", "C"), ("wild.json", "C"), ("none.json", "cannot read")]
     {
@@ -99,6 +125,7 @@ fn bad_input_ends_with_3_and_writes_nothing() {
 fn stock_that_cannot_be_cut_ends_with_3() {
     // The cut does not change a plan, so the brief is written with it from the start.
     for (keys, code) in [
+        // A kerf as wide as the stock, wider, and stock thinner than an ordinary kerf.
         ("cut_width = 3", "D001"),
         ("cut_width = 5", "D001"),
         ("margin = 350", "fault["),

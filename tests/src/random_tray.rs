@@ -117,6 +117,62 @@ pub fn random_tray(seed: u64, most: usize) -> (Job, Plan) {
     (job, plan(moved(tray, place)))
 }
 
+/// A random tray into which a random thing is sunk, crossing walls, dividers and corners as it falls; `None` where the
+/// tray of this seed has a lid or is too low.
+pub fn random_sunk(seed: u64, most: usize) -> Option<(Job, Plan)> {
+    let (mut job, mut plan) = random_tray(seed, most);
+    let tray = plan.settled.trays.first_mut()?;
+    let mut r = Random::new(seed ^ 0x5eed);
+    let thick = tray.wall.max(job.divider);
+    let deepest = tray.size.h - tray.floor - thick * 4;
+    if tray.lid > Length::ZERO || deepest < Length::mm(2) {
+        return None;
+    }
+    let between = |r: &mut Random, a: Length, b: Length| {
+        a + Length::um(r.below(((b - a).nm() / 1000).max(0) as usize + 1) as i64)
+    };
+    let h = between(&mut r, Length::mm(2), deepest.min(Length::mm(30)));
+    // Long and narrow, small, or larger than the tray.
+    let (w, d) = match r.below(4) {
+        0 => (tray.size.w + Length::mm(8), between(&mut r, Length::mm(4), Length::mm(20))),
+        1 => (between(&mut r, Length::mm(4), Length::mm(20)), tray.size.d + Length::mm(8)),
+        2 => (between(&mut r, Length::mm(10), tray.size.w), between(&mut r, Length::mm(10), tray.size.d)),
+        _ => (tray.size.w * 3 / 4, tray.size.d * 3 / 4),
+    };
+    let play = job.container.between;
+    let x = between(&mut r, tray.at.x - w / 2, tray.at.x + tray.size.w - w / 2);
+    let y = between(&mut r, tray.at.y - d / 2, tray.at.y + tray.size.d - d / 2);
+    let top = tray.at.z + tray.size.h;
+    let at = Point { x, y, z: top - h };
+    let covers = |p: Point, s: Size, whole: bool| {
+        let (x0, y0, x1, y1) = (x - play, y - play, x + w + play, y + d + play);
+        if whole {
+            x0 <= p.x && y0 <= p.y && p.x + s.w <= x1 && p.y + s.d <= y1
+        } else {
+            x0 < p.x + s.w && p.x < x1 && y0 < p.y + s.d && p.y < y1
+        }
+    };
+    if covers(tray.at, tray.size, true) {
+        return None;
+    }
+    for c in &mut tray.compartments {
+        if covers(c.at, c.size, false) {
+            c.size.h = at.z - c.at.z;
+        }
+    }
+    plan.settled.layers = vec![traywright::plan::Layer { bottom: Length::ZERO, height: top }];
+    let size = Size { w, d, h };
+    job.cover.push(traywright::job::Cover { name: "rod".into(), size, sink: true });
+    plan.settled.cover.push(traywright::plan::Body {
+        name: "rod".into(),
+        copy: 1,
+        at,
+        size,
+        layers: Vec::new(),
+    });
+    Some((job, plan))
+}
+
 fn compartment(i: usize, at: Point, size: Size, standing: &str) -> Compartment {
     Compartment {
         part: format!("part {i}"),

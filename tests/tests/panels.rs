@@ -2,10 +2,10 @@
 
 use traywright::job::{Job, Joint};
 use traywright::length::Length;
-use traywright::panel::{Axis, Edge, Meets, Panel, Role, TrayPanels, panels, prove};
+use traywright::panel::{Axis, Edge, Meets, NotchFor, Panel, Role, TrayPanels, panels, prove};
 use traywright::place::{Point, Size};
 use traywright::plan::Plan;
-use traywright_tests::random_tray::{plan, random_tray};
+use traywright_tests::random_tray::{plan, random_sunk, random_tray};
 
 fn made(seed: u64, most: usize) -> (Job, Plan, TrayPanels) {
     let (job, plan) = random_tray(seed, most);
@@ -25,6 +25,35 @@ fn random_trays_assemble() {
         slots += proof.slots;
     }
     assert!(slots > 500, "{slots}");
+}
+
+#[test]
+fn random_trays_with_something_sunk_into_them_assemble() {
+    let (mut seen, mut lowered, mut corners, mut barred) = (0, 0, 0, 0);
+    for seed in 2_000..2_120 {
+        let Some((job, plan)) = random_sunk(seed, 20) else { continue };
+        let made = panels(&job, &plan).unwrap_or_else(|f| panic!("seed {seed}: {}", f[0]));
+        prove(&job, &plan, &made[0]).unwrap_or_else(|f| panic!("seed {seed}: {}", f[0]));
+        seen += 1;
+        let low = |p: &Panel| p.notches.iter().any(|n| n.purpose == NotchFor::Sunk);
+        lowered += made[0].panels.iter().filter(|p| low(p)).count();
+        corners += usize::from(
+            made[0].panels.iter().filter(|p| low(p) && !matches!(p.role, Role::Divider(_))).count() > 1,
+        );
+        // Panels made for the tray without it stand in its way.
+        let mut without = plan.clone();
+        without.settled.cover.clear();
+        let tray = &mut without.settled.trays[0];
+        let rim = tray.at.z + tray.size.h;
+        tray.compartments.iter_mut().for_each(|c| c.size.h = rim - c.at.z);
+        let other = panels(&job, &without).unwrap();
+        if let Err(found) = prove(&job, &plan, &TrayPanels { placed: vec![0], ..other[0].clone() }) {
+            assert!(found.iter().any(|f| f.code == "K031"), "seed {seed}: {}", found[0]);
+            barred += 1;
+        }
+    }
+    assert!(barred > 40, "{barred}");
+    assert!(seen > 60 && lowered > 100 && corners > 10, "{seen} {lowered} {corners}");
 }
 
 /// Trays with slots to change, of every joint that has any.
@@ -207,6 +236,99 @@ fn what_cannot_be_made_names_the_smallest_change() {
     let found = codes(&job, &bed);
     assert!(found.iter().all(|(code, _)| *code == "K004") && found.len() == 3, "{found:?}");
     assert!(found.iter().all(|(_, remedy)| remedy.contains("smaller by 4 mm")), "{found:?}");
+}
+
+/// Lengths that a remedy names, in its order.
+fn lengths(remedy: &str) -> Vec<Length> {
+    let words: Vec<&str> = remedy.split([' ', ',']).collect();
+    let number = |w: &[&str]| match w {
+        [number, unit] if unit.trim_end_matches('.') == "mm" => number.parse::<f64>().ok(),
+        _ => None,
+    };
+    words.windows(2).filter_map(number).map(|mm| Length::from_nm((mm * 1e6).round() as i64)).collect()
+}
+
+/// Each remedy is applied as it is said: with it the tray can be made, with a hair less it cannot.
+#[test]
+fn remedies_mend_and_nothing_smaller_does() {
+    let sheets = "sheets = [[600, 400]]";
+    let hair = Length::from_nm(1);
+    // K001: a larger compartment, thinner stock, or `butt`.
+    let (job, narrow) = two("3 mm", sheets, [2, 60]);
+    let found = codes(&job, &narrow);
+    let more = found.iter().filter_map(|(_, r)| lengths(r).first().copied()).max().unwrap();
+    let widened = |by: Length| {
+        let (job, mut plan) = two("3 mm", sheets, [2, 60]);
+        let tray = &mut plan.settled.trays[0];
+        tray.size.w += by;
+        tray.compartments[0].size.w += by;
+        tray.compartments[1].at.x += by;
+        tray.dividers[0].at.x += by;
+        codes(&job, &plan)
+    };
+    assert_eq!(widened(more), []);
+    assert!(!widened(more - hair).is_empty());
+    let thinner = found.iter().filter_map(|(_, r)| lengths(r).get(1).copied()).min().unwrap();
+    let (job, plan) = two(&thinner.to_string(), sheets, [2, 60]);
+    assert_eq!(codes(&job, &plan), [], "{thinner}");
+    let (mut job, plan) = two("3 mm", sheets, [2, 60]);
+    job.trays[0].joint = Some(Joint::Butt);
+    assert_eq!(codes(&job, &plan), []);
+    // K003 and K004: a larger sheet or bed, or a smaller tray.
+    let bed = |w: Length, d: Length| format!("{sheets}\n[wishes]\nlargest_tray = [\"{w}\", \"{d}\"]");
+    let sheet = |w: Length, d: Length| format!("sheets = [[\"{w}\", \"{d}\"]]");
+    type Stock<'a> = &'a dyn Fn(Length, Length) -> String;
+    let cases: [(Stock, Length, Length, [usize; 2], usize); 2] = [
+        (&sheet, Length::mm(120), Length::mm(120), [0, 1], 2),
+        (&bed, Length::mm(125), Length::mm(100), [1, 2], 0),
+    ];
+    for (stock, w, d, larger, smaller) in cases {
+        let found = codes(&two("3 mm", &stock(w, d), [60, 60]).0, &two("3 mm", &stock(w, d), [60, 60]).1);
+        assert!(!found.is_empty());
+        let all: Vec<Vec<Length>> = found.iter().map(|(_, r)| lengths(r)).collect();
+        let most = |i: usize| all.iter().filter_map(|l| l.get(i).copied()).max().unwrap();
+        let (w2, d2) = (most(larger[0]), most(larger[1]));
+        let tried = |w: Length, d: Length| {
+            let (job, plan) = two("3 mm", &stock(w, d), [60, 60]);
+            codes(&job, &plan)
+        };
+        assert_eq!(tried(w2, d2), [], "{w2} × {d2}");
+        assert!(!tried(w2 - hair, d2).is_empty() && w2 > w, "{w2}");
+        let (job, mut plan) = two("3 mm", &stock(w, d), [60, 60]);
+        let by = most(smaller);
+        let shrunk = |plan: &mut Plan, by: Length| {
+            let tray = &mut plan.settled.trays[0];
+            tray.size.w -= by;
+            tray.compartments[1].size.w -= by;
+        };
+        let mut less = plan.clone();
+        shrunk(&mut plan, by);
+        assert_eq!(codes(&job, &plan), [], "{by}");
+        shrunk(&mut less, by - hair);
+        assert!(!codes(&job, &less).is_empty(), "{by}");
+    }
+}
+
+/// With a grain, the longer side of a panel runs along the sheet's width: turned it would fit, and is not taken.
+#[test]
+fn the_grain_decides_whether_a_sheet_takes_a_panel() {
+    let stock = |w: i64, d: i64, grain: bool| format!("sheets = [[{w}, {d}]]\ngrain = {grain}");
+    let tried = |w, d, grain| {
+        let (job, plan) = two("3 mm", &stock(w, d, grain), [60, 60]);
+        codes(&job, &plan)
+    };
+    assert_eq!(tried(105, 300, false), []);
+    let found = tried(105, 300, true);
+    assert!(!found.is_empty() && found.iter().all(|(code, _)| *code == "K003"), "{found:?}");
+    assert_eq!(tried(300, 105, true), []);
+    let all: Vec<Vec<Length>> = found.iter().map(|(_, r)| lengths(r)).collect();
+    let width = all.iter().map(|l| l[0]).max().unwrap();
+    let mended = |w: Length| {
+        let (job, plan) = two("3 mm", &format!("sheets = [[\"{w}\", 300]]\ngrain = true"), [60, 60]);
+        codes(&job, &plan)
+    };
+    assert_eq!(mended(width), []);
+    assert!(!mended(width - Length::from_nm(1)).is_empty());
 }
 
 #[test]

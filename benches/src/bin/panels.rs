@@ -1,4 +1,5 @@
-//! Panels and their proof: every tray of every scenario, and random trays in every joint.
+//! Panels and their proof: every tray of every scenario, and random trays in every joint, also with something sunk
+//! into them.
 //!
 //! `cargo run --release -p traywright-benches --bin panels -- [random trays, default 500] [first seed, default 1]`
 
@@ -8,7 +9,7 @@ use traywright::job::Job;
 use traywright::panel::{panels, prove};
 use traywright::plan::{Options, Plan, solve};
 use traywright::stop::Watch;
-use traywright_tests::random_tray::random_tray;
+use traywright_tests::random_tray::{random_sunk, random_tray};
 
 /// What came of some trays.
 #[derive(Default)]
@@ -101,4 +102,11 @@ fn main() {
         sum.take(&format!("seed {seed}"), &job, &plan);
     }
     sum.print("random trays");
+    let mut sum = Sum::default();
+    for seed in first..first + count {
+        if let Some((job, plan)) = random_sunk(seed, 30) {
+            sum.take(&format!("sunk {seed}"), &job, &plan);
+        }
+    }
+    sum.print("random trays, sunk into");
 }

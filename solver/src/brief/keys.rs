@@ -266,6 +266,8 @@ table! {
         name: Words, needed;
         /// Width, depth and height, lying flat.
         size: Triple<Measure>, needed;
+        /// It may sink into the trays under it, flush with their rims: walls and dividers are lowered where it crosses them. For a board, or for a long piece that no tray takes. Default false.
+        sink: bool;
     }
 }
 

@@ -93,7 +93,10 @@ fn lifts(view: &View) -> (Lifts, Lifts) {
         bodies.push((called(view, &b.name, b.copy), Extent::new(b.at, b.size)));
     }
     for b in &a.cover {
-        bodies.push((b.name.clone(), Extent::new(b.at, b.size)));
+        let mut e = Extent::new(b.at, b.size);
+        // What is sunk comes off first, as if it lay on the rims.
+        e.lo[2] = e.lo[2].max(view.layers_top()).min(e.hi[2]);
+        bodies.push((b.name.clone(), e));
     }
     // From the top down: whatever lies over a body has its own list ready, since it starts higher.
     let mut order: Vec<usize> = (0..bodies.len()).collect();

@@ -62,6 +62,9 @@ fn terms(view: &View) -> Option<Terms> {
         t.slack += air;
         if placed.outer {
             t.overhead += over(view, &placed.extent, &placed.tray.layers);
+            let (taken, stock) = sunk(view, placed);
+            t.stock -= stock;
+            t.slack -= taken - stock;
         }
     }
     for room in &view.rooms {
@@ -92,8 +95,32 @@ fn air(placed: &Placed) -> i128 {
     inner - tray.dividers.iter().map(|d| Extent::new(d.at, d.size).volume()).sum::<i128>()
 }
 
-/// Room above a body up to the top of the last layer that it reaches into.
+/// Room above a body up to the top of the last layer that it reaches into, but for what is sunk there.
 fn over(view: &View, e: &Extent, layers: &[usize]) -> i128 {
-    let top = view.top(layers).unwrap_or(0);
-    e.footprint() * i128::from((top - e.hi[2]).max(0))
+    let top = view.top(layers).unwrap_or(0).max(e.hi[2]);
+    let room = Extent { lo: [e.lo[0], e.lo[1], e.hi[2]], hi: [e.hi[0], e.hi[1], top] };
+    room.volume() - view.sunk.iter().map(|s| common(&s.item, &room)).sum::<i128>()
+}
+
+/// What sunk items take within a tray, and how much of it would else be walls and dividers.
+fn sunk(view: &View, placed: &Placed) -> (i128, i128) {
+    let (e, wall) = (placed.extent, placed.tray.wall.nm());
+    let mut inner = e;
+    for axis in [0, 1] {
+        inner.lo[axis] += wall;
+        inner.hi[axis] -= wall;
+    }
+    let dividers: Vec<Extent> = placed.tray.dividers.iter().map(|d| Extent::new(d.at, d.size)).collect();
+    let mut sums = (0, 0);
+    for s in &view.sunk {
+        let all = common(&s.item, &e);
+        sums.0 += all;
+        sums.1 += all - common(&s.item, &inner) + dividers.iter().map(|d| common(&s.item, d)).sum::<i128>();
+    }
+    sums
+}
+
+/// The volume of what two bodies share.
+fn common(a: &Extent, b: &Extent) -> i128 {
+    (0..3).map(|axis| i128::from((a.hi[axis].min(b.hi[axis]) - a.lo[axis].max(b.lo[axis])).max(0))).product()
 }

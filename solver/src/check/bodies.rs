@@ -86,6 +86,11 @@ fn tray(view: &View, t: &Placed, report: &mut Report) {
             format!("it reaches through {} layers, at most {} are wanted", tray.layers.len(), rule.span);
         report.fault("C053", &t.path, cause);
     }
+    // What lies wholly under a sunk item ends at its underside.
+    let within = |s: &&super::view::Sunk| {
+        (0..2).all(|a| s.recess.lo[a] <= t.extent.lo[a] && t.extent.hi[a] <= s.recess.hi[a])
+    };
+    let top = view.sunk.iter().filter(within).map(|s| s.item.lo[2]).fold(top, i64::min);
     let reaches = if rule.low { t.extent.hi[2] <= top } else { t.extent.hi[2] == top };
     if t.extent.lo[2] != bottom || !reaches {
         report.fault("C054", &t.path, "it does not stand on the bottom of its layers and end at their top");

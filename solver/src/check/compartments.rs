@@ -58,9 +58,14 @@ fn inside(view: &View, placed: &Placed, report: &mut Report) {
     let mut pieces = Vec::with_capacity(tray.compartments.len() + tray.dividers.len());
     for c in &tray.compartments {
         let e = Extent::new(c.at, c.size);
-        if e.lo[2] != inner.lo[2] || e.hi[2] != inner.hi[2] {
+        let top = if placed.outer { inner.hi[2].min(view.below_sunk(&e)) } else { inner.hi[2] };
+        if e.lo[2] != inner.lo[2] || e.hi[2] != top {
             let path = format!("{} › compartment \"{}\"", placed.path, c.part);
-            report.fault("C063", &path, "it does not reach from the floor up to the rim");
+            report.fault(
+                "C063",
+                &path,
+                "it does not reach from the floor up to the rim, or to what is sunk over it",
+            );
         }
         pieces.push(Piece::compartment(&e));
     }

@@ -22,7 +22,8 @@ pub(super) fn check(view: &View, report: &mut Report) {
             report.fault("C041", &path, "it reaches out of the box or into the lid room");
         }
         // Each level lies on the lowest plane of the slab or on the top of another item.
-        let borne = e.lo[2] == view.ceiling || items.iter().any(|(_, o)| o.hi[2] == e.lo[2]);
+        let sunk = view.sunk.iter().any(|s| std::ptr::eq(s.body, *b));
+        let borne = sunk || e.lo[2] == view.ceiling || items.iter().any(|(_, o)| o.hi[2] == e.lo[2]);
         if !borne {
             report.fault("C042", &path, "it lies neither on the bottom of the slab nor on a level of it");
         }
@@ -35,7 +36,8 @@ pub(super) fn check(view: &View, report: &mut Report) {
             }
         }
     }
-    if let Some(top) = items.iter().map(|(_, e)| e.hi[2]).max()
+    let lying = items.iter().filter(|(b, _)| !view.sunk.iter().any(|s| std::ptr::eq(s.body, *b)));
+    if let Some(top) = lying.map(|(_, e)| e.hi[2]).max()
         && top != lid
     {
         report.fault(

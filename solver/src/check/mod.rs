@@ -26,6 +26,7 @@ mod needs;
 mod sane;
 mod side;
 mod slack;
+mod sunk;
 mod view;
 
 use std::collections::BTreeSet;
@@ -56,6 +57,7 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
         inventory::check(view, &mut report);
         layers::check(view, &mut report);
         cover::check(view, &mut report);
+        sunk::check(view, &mut report);
         bodies::check(view, &mut report);
         compartments::check(view, &mut report);
         needs::check(view, &mut report);

@@ -20,6 +20,16 @@ pub(super) struct View<'a> {
     pub(super) rooms: Vec<Room<'a>>,
     /// Underside of the slab of cover items, or of the lid room where there are none.
     pub(super) ceiling: i64,
+    /// Cover items that lie below the top of the layers.
+    pub(super) sunk: Vec<Sunk<'a>>,
+}
+
+/// A cover item in a recess of the trays under it.
+pub(super) struct Sunk<'a> {
+    pub(super) body: &'a Body,
+    pub(super) item: Extent,
+    /// The same with its play around it.
+    pub(super) recess: Extent,
 }
 
 /// A tray and what the job says of it.
@@ -55,8 +65,22 @@ impl<'a> View<'a> {
         let rules: BTreeMap<&str, &Tray> =
             made.iter().chain(&job.trays).map(|t| (t.name.as_str(), t)).collect();
         let lid = job.container.interior.h.nm() - job.container.lid_room.nm();
-        let ceiling = a.cover.iter().map(|c| c.at.z.nm()).fold(lid, i64::min);
-        let mut view = View { job, name, a, left, trays: Vec::new(), rooms: Vec::new(), ceiling };
+        let top = a.layers.iter().map(|l| l.bottom.nm() + l.height.nm()).fold(0, i64::max);
+        let (sunk, lying): (Vec<&Body>, Vec<&Body>) =
+            a.cover.iter().partition(|c| c.at.z.nm() + c.size.h.nm() <= top);
+        let ceiling = lying.iter().map(|c| c.at.z.nm()).fold(lid, i64::min);
+        let play = job.container.between.nm();
+        let sunk = sunk.into_iter().map(|body| {
+            let item = Extent::new(body.at, body.size);
+            let mut recess = item;
+            for axis in [0, 1] {
+                recess.lo[axis] -= play;
+                recess.hi[axis] += play;
+            }
+            Sunk { body, item, recess }
+        });
+        let sunk = sunk.collect();
+        let mut view = View { job, name, a, left, trays: Vec::new(), rooms: Vec::new(), ceiling, sunk };
         for (i, tray) in a.trays.iter().enumerate() {
             if let Some(rule) = rules.get(tray.name.as_str()) {
                 let path = format!("{name} › {}", titled("tray", &tray.name, tray.copy, rule.count));
@@ -98,6 +122,16 @@ impl<'a> View<'a> {
     pub(super) fn top(&self, layers: &[usize]) -> Option<i64> {
         let last = self.a.layers.get(layers.iter().max()?.checked_sub(1)?)?;
         Some(last.bottom.nm() + last.height.nm())
+    }
+
+    /// z of the top of all layers.
+    pub(super) fn layers_top(&self) -> i64 {
+        self.a.layers.iter().map(|l| l.bottom.nm() + l.height.nm()).fold(0, i64::max)
+    }
+
+    /// How high a body may reach, seen from above here: to the underside of what is sunk over any of it.
+    pub(super) fn below_sunk(&self, e: &Extent) -> i64 {
+        self.sunk.iter().filter(|s| s.recess.over(e)).map(|s| s.item.lo[2]).fold(i64::MAX, i64::min)
     }
 
     /// The inside of the box.

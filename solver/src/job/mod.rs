@@ -193,6 +193,8 @@ pub struct Cover {
     pub name: String,
     /// Outside, lying flat; it may be turned about the vertical.
     pub size: Size,
+    /// It may lie in recesses of the trays under it, flush with their rims.
+    pub sink: bool,
 }
 
 /// How a tray is lifted.

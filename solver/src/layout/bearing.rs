@@ -18,7 +18,16 @@ use super::pack::Rect;
 /// assert!(!rests(&body, &[rim(18, 0, 3, 40)])); // one wall under the middle
 /// ```
 pub fn rests(body: &Rect, places: &[Rect]) -> bool {
-    let (qw, qd) = (body.w / 4, body.d / 4);
+    rests_in(body, places, (1, 4))
+}
+
+/// Part of a sunk item at either end in which something must bear it: it cannot slide off, so that it is enough that
+/// its middle lies well between (our choice, no source).
+pub const SUNK_ENDS: (i64, i64) = (2, 5);
+
+/// [`rests`] with another part of the body than a quarter at its corners and edges.
+pub fn rests_in(body: &Rect, places: &[Rect], (part, of): (i64, i64)) -> bool {
+    let (qw, qd) = (body.w * part / of, body.d * part / of);
     let (left, right) = (body.x, body.x + body.w - qw);
     let (front, back) = (body.y, body.y + body.d - qd);
     let zone = |x, y, w, d| Rect { x, y, w, d };

@@ -8,7 +8,7 @@ use super::mass::most_mass;
 use super::pack::Rect;
 use super::slab::{Slab, slab};
 use crate::finding::{Finding, Severity};
-use crate::job::{AccessOrder, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
+use crate::job::{AccessOrder, Cover, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
 use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
 use crate::tray::{OptionLimits, TrayNeeds, needs, options_at, place, slice};
@@ -25,6 +25,8 @@ pub struct Built {
     pub instance: Instance,
     /// Cover items in their slab.
     pub slab: Slab,
+    /// Which of the job's cover items these are.
+    pub lying: Vec<usize>,
     /// Needs of each tray of the list it was built from.
     pub needs: Vec<Arc<TrayNeeds>>,
     /// Per tray of the instance: index into that list, and the number of the copy from 1.
@@ -39,15 +41,35 @@ pub struct Built {
     pub all_heights: bool,
 }
 
-/// Builds the placement problem of a job with these trays (its own, and those made for free parts).
+/// What is done about cover items that may sink into the trays under them.
+#[derive(Clone, Debug, Default)]
+pub struct Sinking {
+    /// They take no height over the top layer.
+    pub sunk: bool,
+    /// Kept free under the rim of each tray of the list; what the list is too short for has none.
+    pub headroom: Vec<Length>,
+}
+
+/// Builds the placement problem of a job with these trays (its own, and those made for free parts), all cover items
+/// in the slab.
 ///
 /// # Errors
 /// Findings about bodies that cannot be in the box in any way.
 pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
+    build_sinking(job, trays, &Sinking::default())
+}
+
+/// [`build`] with those cover items that may sink left out of the slab, and headroom for them.
+///
+/// # Errors
+/// As of [`build`].
+pub fn build_sinking(job: &Job, trays: &[Tray], sinking: &Sinking) -> Result<Built, Vec<Finding>> {
     let g = job.grid;
     let interior = job.container.interior;
     let mut findings = Vec::new();
-    let slab = slab(&job.cover, interior.w, interior.d).unwrap_or_else(|| {
+    let lying: Vec<usize> = (0..job.cover.len()).filter(|&c| !(sinking.sunk && job.cover[c].sink)).collect();
+    let covers_lying: Vec<Cover> = lying.iter().map(|&c| job.cover[c].clone()).collect();
+    let slab = slab(&covers_lying, interior.w, interior.d).unwrap_or_else(|| {
         findings.push(Finding::new(
             "L001",
             Severity::Fault,
@@ -94,6 +116,7 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
             rims: None,
         },
         slab,
+        lying,
         needs: Vec::new(),
         trays: Vec::new(),
         kept: Vec::new(),
@@ -101,7 +124,9 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
         exact: true,
         all_heights: true,
     };
-    built.needs = trays.iter().map(|tray| Arc::new(needs(job, tray))).collect();
+    let headroom = |i: usize| sinking.headroom.get(i).copied().unwrap_or_default();
+    let own = |(i, tray): (usize, &Tray)| Arc::new(TrayNeeds { headroom: headroom(i), ..needs(job, tray) });
+    built.needs = trays.iter().enumerate().map(own).collect();
     let (ladder, whole) = shared_heights(&built.needs, height, job.layers.most);
     built.all_heights = whole;
     for (i, tray) in trays.iter().enumerate() {
@@ -295,7 +320,7 @@ fn covers(slab: &Slab, g: Length) -> Vec<CoverPlace> {
 }
 
 /// The least grid rectangle around an exact outline.
-fn grid_rect(c: Cuboid, g: Length) -> Rect {
+pub(crate) fn grid_rect(c: Cuboid, g: Length) -> Rect {
     let (x, y) = (c.at.x.steps_down(g), c.at.y.steps_down(g));
     Rect { x, y, w: c.far().x.steps_up(g) - x, d: c.far().y.steps_up(g) - y }
 }

@@ -23,7 +23,7 @@ pub struct Slab {
 ///
 /// ```
 /// use traywright::{job::Cover, layout::slab::slab, length::Length, place::Size};
-/// let item = |name: &str, w, d, h| Cover { name: name.into(), size: Size { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) } };
+/// let item = |name: &str, w, d, h| Cover { name: name.into(), size: Size { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) }, sink: false };
 /// // Two half-width boards share one level, the map takes another.
 /// let s = slab(&[item("a", 150, 200, 4), item("map", 290, 220, 10), item("b", 140, 200, 5)], Length::mm(300), Length::mm(230)).unwrap();
 /// assert_eq!(s.height, Length::mm(15));
@@ -145,7 +145,8 @@ mod tests {
     use super::*;
 
     fn item(w: i64, d: i64, h: i64) -> Cover {
-        Cover { name: format!("{w}"), size: Size { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) } }
+        let size = Size { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) };
+        Cover { name: format!("{w}"), size, sink: false }
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::region::{Corners, Rect, Region, twice_area};
 use super::shape::{Edge, Ring, Spot};
-use super::{Axis, Cut, Mark, Meets, Notch, Opening, Panel, Pose, Recess, Role};
+use super::{Axis, Cut, Mark, Meets, Notch, NotchFor, Opening, Panel, Pose, Recess, Role};
 use crate::finding::Finding;
 use crate::job::Joint;
 use crate::length::Length;
@@ -36,7 +36,7 @@ pub(super) struct Blank {
     pub(super) back: Length,
     pub(super) region: Region,
     slots: Vec<Slot>,
-    pub(super) notches: Vec<(Rect, bool)>,
+    pub(super) notches: Vec<(Rect, NotchFor)>,
     recesses: Vec<(Rect, Length)>,
     pub(super) marks: Vec<Mark>,
 }
@@ -80,9 +80,16 @@ impl Blank {
     }
 
     /// Cuts a notch for fingers, open above.
-    pub(super) fn notch(&mut self, rect: Rect, grip: bool) {
+    pub(super) fn notch(&mut self, rect: Rect, purpose: NotchFor) {
         self.region.cut(rect);
-        self.notches.push((rect, grip));
+        self.notches.push((rect, purpose));
+    }
+
+    /// Lowers it within a rectangle for something that sinks in: takes whatever stock it has there.
+    pub(super) fn lower(&mut self, rect: Rect) {
+        for part in self.region.cells().within(rect) {
+            self.notch(part, NotchFor::Sunk);
+        }
     }
 
     /// Cuts to this depth from the back.
@@ -128,7 +135,8 @@ impl Blank {
             return Err(about(Finding::listed("K002", cause)));
         };
         let slots: Vec<Slot> = self.slots.iter().map(|s| Slot { rect: own(&s.rect), ..*s }).collect();
-        let notches: Vec<(Rect, bool)> = self.notches.iter().map(|(r, grip)| (own(r), *grip)).collect();
+        let notches: Vec<(Rect, NotchFor)> =
+            self.notches.iter().map(|(r, purpose)| (own(r), *purpose)).collect();
         let (outline, fitted) = outline(rim, &slots, &notches);
         let openings = holes.iter().map(|hole| {
             let joint = slots.iter().find(|s| hole.iter().any(|c| touches(&s.rect, *c))).map(|s| s.joint);
@@ -142,11 +150,11 @@ impl Blank {
             let ring = Ring::rectangle(r.x0, r.y0, r.x1 - r.x0, r.y1 - r.y0);
             Recess { ring, depth: *depth, from_face: false }
         });
-        let notches = notches.iter().map(|(r, grip)| Notch {
+        let notches = notches.iter().map(|(r, purpose)| Notch {
             at: Spot { x: r.x0, y: r.y0 },
             w: r.x1 - r.x0,
             d: r.y1 - r.y0,
-            grip: *grip,
+            purpose: *purpose,
         });
         let marks = self.marks.iter().map(|m| {
             let Spot { x, y } = m.middle;
@@ -188,7 +196,7 @@ fn touches(r: &Rect, at: Spot) -> bool {
 }
 
 /// The rim with the lower corners of notches rounded, and which of its edges are sides of slots.
-fn outline(rim: &[Spot], slots: &[Slot], notches: &[(Rect, bool)]) -> (Ring, Vec<(usize, Joint)>) {
+fn outline(rim: &[Spot], slots: &[Slot], notches: &[(Rect, NotchFor)]) -> (Ring, Vec<(usize, Joint)>) {
     let mut edges = Vec::with_capacity(rim.len());
     let mut fitted = Vec::new();
     let before = rim.iter().cycle().skip(rim.len().saturating_sub(1));
@@ -197,7 +205,9 @@ fn outline(rim: &[Spot], slots: &[Slot], notches: &[(Rect, bool)]) -> (Ring, Vec
         if let Some(slot) = slots.iter().find(|s| is_side(s, from, corner)) {
             fitted.push((edges.len(), slot.joint));
         }
-        let round = notches.iter().find(|(r, _)| corner.y == r.y0 && (corner.x == r.x0 || corner.x == r.x1));
+        let round = notches.iter().find(|(r, purpose)| {
+            *purpose != NotchFor::Sunk && corner.y == r.y0 && (corner.x == r.x0 || corner.x == r.x1)
+        });
         let Some((notch, _)) = round else {
             edges.push(Edge::Line(corner));
             continue;

@@ -3,6 +3,7 @@
 use super::blank::{Blank, Lie};
 use super::boards::{Board, End, boards, ends, order};
 use super::comb::{LEAST, tabs};
+use super::recess::{Zone, top_at};
 use super::region::Rect;
 use super::shell::{Measures, Shell, Side, Ways};
 use super::{Cut, Role};
@@ -34,6 +35,7 @@ pub(super) fn dividers(
     ways: &Ways,
     shell: &mut Shell,
     lowered: &[Lowered],
+    zones: &[Zone],
 ) -> Result<Dividers, Vec<Finding>> {
     let boards = boards(tray, ways.halved);
     let ends = ends(&boards, m, name)?;
@@ -42,6 +44,7 @@ pub(super) fn dividers(
         blanks: boards.iter().map(blank).collect(),
         feet: vec![Vec::new(); boards.len()],
         boards: &boards,
+        zones,
         place: {
             let mut place = vec![0; order.len()];
             order.iter().enumerate().for_each(|(k, &i)| place[i] = k);
@@ -90,6 +93,8 @@ fn blank(b: &Board) -> Blank {
 
 struct Work<'a> {
     boards: &'a [Board],
+    /// Where boards are lowered.
+    zones: &'a [Zone],
     blanks: Vec<Blank>,
     /// Of every board, stretches of its foot that a slot or a crossing takes.
     feet: Vec<Vec<(Length, Length)>>,
@@ -98,6 +103,13 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
+    /// How high boards are where these two cross or meet.
+    fn tops(&self, i: usize, j: usize) -> (Length, Length) {
+        let (a, b) = (&self.boards[i], &self.boards[j]);
+        let (x, y) = if a.along_width { (b.faces, a.faces) } else { (a.faces, b.faces) };
+        (top_at(self.zones, x, y, a.top()), top_at(self.zones, x, y, b.top()))
+    }
+
     /// Boards that cross are halved into each other: the one that is put in first is open above, the other below.
     fn crossings(&mut self) {
         for i in 0..self.boards.len() {
@@ -107,7 +119,8 @@ impl Work<'_> {
                 }
                 let (first, second) = if self.place[i] < self.place[j] { (i, j) } else { (j, i) };
                 let (a, b) = (&self.boards[first], &self.boards[second]);
-                let half = a.bottom + a.h.min(b.h) / 2;
+                let (high, other) = self.tops(first, second);
+                let half = a.bottom + (high.min(other) - a.bottom) / 2;
                 let (top, bottom) = (a.top(), b.bottom);
                 self.blanks[first].slot(Rect::new(b.faces, (half, top)), Joint::Halved, true);
                 self.blanks[second].slot(Rect::new(a.faces, (bottom, half)), Joint::Halved, true);
@@ -121,13 +134,14 @@ impl Work<'_> {
     /// put in later, else the lower one.
     fn meeting(&mut self, i: usize, e: usize, a: usize) {
         let (own, other) = (&self.boards[i], &self.boards[a]);
-        let third = other.h.min(own.h) / 3;
+        let (high, top) = self.tops(i, a);
+        let third = (top - other.bottom).min(high - own.bottom) / 3;
         let thick = (own.faces.1 - own.faces.0).max(other.faces.1 - other.faces.0);
         if third < thick.max(LEAST) {
             return;
         }
         let later = self.place[i] > self.place[a];
-        let z = if later { (other.top() - third, other.top()) } else { (other.bottom, other.bottom + third) };
+        let z = if later { (top - third, top) } else { (other.bottom, other.bottom + third) };
         let (faces, along) = (own.faces, other.faces);
         debug_assert!(if e == 0 { own.from == along.1 } else { own.to == along.0 });
         self.blanks[i].region.add(Rect::new(along, z));

@@ -1,9 +1,11 @@
 //! All panels of one tray.
 
 use super::blank::Blank;
-use super::dividers::dividers;
+use super::dividers::{Lowered, dividers};
 use super::marks::marks;
-use super::notch::{fingers, grips};
+use super::notch::{Taken, fingers, grips};
+use super::recess::{lowered, zones};
+use super::region::Rect;
 use super::shell::{Measures, Shell, Side, Ways, lid_tab, seat_lid, shell};
 use super::size::too_large;
 use super::trays::Made;
@@ -24,20 +26,34 @@ pub(super) fn make(job: &Job, made: &Made) -> Result<(Vec<Panel>, Vec<Finding>),
     let (tray, name) = (made.tray, made.name.as_str());
     let m = Measures::of(tray);
     let ways = Ways::of(job, made.rule);
-    let mut shell = shell(&m, &ways);
+    let zones = zones(made, &m);
+    let mut shell = shell(&m, &ways, &zones);
     let mut notes = Vec::new();
-    let grips = grips(job, made, &m, &mut shell).unwrap_or_else(|| {
+    let low = lowered(&zones, &m);
+    let grips = grips(job, made, &m, &mut shell, &low).unwrap_or_else(|| {
         let cause = "no two opposite walls have room for notches to lift it by; nothing is cut";
         notes.push(about(Finding::listed("K022", cause), name));
         Vec::new()
     });
-    let mut made_of = dividers(tray, name, &m, &ways, &mut shell, &grips)?;
+    let below: Vec<Lowered> = grips.iter().chain(&low).copied().collect();
+    let mut made_of = dividers(tray, name, &m, &ways, &mut shell, &below, &zones)?;
     let gripped = |side: Side| grips.iter().any(|(s, ..)| *s == side);
     let lid_tabs = |side: Side| lid_tab(&m, side).filter(|_| !gripped(side));
-    let without = fingers(job, made, &m, &mut shell, &grips, &lid_tabs, &mut made_of);
+    let taken = Taken { grips: &grips, low: &low, zones: &zones, lid_tabs: &lid_tabs };
+    let without = fingers(job, made, &m, &mut shell, &taken, &mut made_of);
     if !without.is_empty() {
         let cause = format!("no wall or divider has room for a notch beside {}", without.join(", "));
         notes.push(about(Finding::listed("K023", cause), name));
+    }
+    for (side, u, z) in &low {
+        shell.wall(*side).lower(Rect::new(*u, (*z, m.top)));
+    }
+    for (board, blank) in made_of.boards.iter().zip(&mut made_of.blanks) {
+        for zone in &zones {
+            if let Some(rect) = zone.on(board.along_width, board.faces, board.top()) {
+                blank.lower(rect);
+            }
+        }
     }
     marks(made, &m, &mut shell);
     if !seat_lid(&mut shell, &m, &gripped) {

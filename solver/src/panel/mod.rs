@@ -11,6 +11,7 @@ mod make;
 mod marks;
 mod notch;
 mod proof;
+mod recess;
 mod region;
 mod shape;
 mod shell;
@@ -170,17 +171,29 @@ pub struct Panel {
     pub marks: Vec<Mark>,
 }
 
-/// A notch for fingers at the rim of a panel: nothing goes into it.
+/// What a notch is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NotchFor {
+    /// The tray is lifted by it.
+    Grip,
+    /// Something is taken out of a compartment.
+    Finger,
+    /// A cover item lies in it, sunk into the tray.
+    Sunk,
+}
+
+/// A notch at the rim of a panel: no other panel goes into it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Notch {
-    /// Least corner of the rectangle that it takes from the panel, its lower corners being rounded within it.
+    /// Least corner of the rectangle that it takes from the panel; the lower corners of those for fingers are rounded
+    /// within it.
     pub at: Spot,
     /// Its width.
     pub w: Length,
     /// How deep it goes from the rim.
     pub d: Length,
-    /// Whether the tray is lifted by it; else it is for taking something out of a compartment.
-    pub grip: bool,
+    /// What it is for.
+    pub purpose: NotchFor,
 }
 
 /// A line of text that may be engraved on a panel's good face.

@@ -1,8 +1,10 @@
 //! Notches for fingers: grips by which a tray is lifted, and openings to compartments out of which nothing could be
 //! taken otherwise. None opens below the fill line of what is poured in, none weakens a corner, none meets a slot.
 
+use super::NotchFor;
 use super::boards::Board;
 use super::dividers::{Dividers, Lowered};
+use super::recess::Zone;
 use super::region::Rect;
 use super::shell::{Measures, Shell, Side};
 use super::trays::{Made, part};
@@ -11,7 +13,7 @@ use crate::job::{Contents, Grip, Job};
 use crate::length::Length;
 use crate::need;
 use crate::plan::Compartment;
-use crate::plan::grip::NOTCH_SHOULDER;
+use crate::plan::grip::{NOTCH_SHOULDER, passes};
 
 /// A narrower notch still takes one finger (DIN 33402-2, from memory: near the palm up to 23 mm, near the tip 20 mm).
 const ONE_FINGER: Length = Length::mm(20);
@@ -101,15 +103,16 @@ fn shoulder(m: &Measures) -> Length {
 
 /// Cuts the grips of a tray that is lifted by notches: in the middle of two opposite walls, or beside it, as far to
 /// either hand on both walls, where a divider stands in the middle. `None` where no two walls take them.
-pub(super) fn grips(job: &Job, made: &Made, m: &Measures, shell: &mut Shell) -> Option<Vec<Lowered>> {
+pub(super) fn grips(
+    job: &Job,
+    made: &Made,
+    m: &Measures,
+    shell: &mut Shell,
+    low: &[Lowered],
+) -> Option<Vec<Lowered>> {
     if made.tray.grip != Grip::Notch {
         return Some(Vec::new());
     }
-    let depth = NOTCH_DEPTH.min(m.top - m.floor - m.wall * 2);
-    if depth < SHALLOWEST {
-        return None;
-    }
-    let bottom = m.top - depth;
     let rooms = rooms(job, made, m);
     let thick = m.wall.max(job.divider);
     let at = |side: Side, shift: Length| {
@@ -117,9 +120,14 @@ pub(super) fn grips(job: &Job, made: &Made, m: &Measures, shell: &mut Shell) -> 
         let shift = if matches!(side, Side::Left | Side::Front) { shift } else { -shift };
         (start + shift, start + shift + NOTCH_WIDTH)
     };
-    let dry = |side: Side, u: Range| {
+    let dry = |side: Side, u: Range, bottom: Length| {
         let own = rooms.iter().filter(|r| behind(r, side, m) && overlap(r.along(side.along_width()), u));
-        own.into_iter().all(|r| r.line <= bottom)
+        let slides = |r: &&Room| {
+            job.container.on_side
+                && part(job, made.rule, &r.c.part)
+                    .is_none_or(|p| passes(&p.contents, NOTCH_WIDTH, NOTCH_DEPTH))
+        };
+        own.into_iter().all(|r| r.line <= bottom && !slides(&r))
     };
     // Behind a clear notch there is one compartment, with stock enough for a slot on either hand.
     let clear = |side: Side, u: Range| {
@@ -128,6 +136,19 @@ pub(super) fn grips(job: &Job, made: &Made, m: &Measures, shell: &mut Shell) -> 
             behind(r, side, m) && own.0 <= u.0 - thick && u.1 + thick <= own.1
         })
     };
+    // From where the wall ends there down to the notch's own end; no notch where a wall is lowered for a part of it.
+    let upright = |side: Side, u: Range| {
+        let wide = (u.0 - thick * 2, u.1 + thick * 2);
+        let mut top = m.top;
+        for (_, own, z) in low.iter().filter(|(s, own, _)| *s == side && overlap(*own, wide)) {
+            if own.0 > wide.0 || wide.1 > own.1 {
+                return None;
+            }
+            top = top.min(*z);
+        }
+        let depth = NOTCH_DEPTH.min(top - m.floor - m.wall * 2);
+        (depth >= SHALLOWEST).then_some((top - depth, top))
+    };
     let mut best: Option<(bool, Length, Pair)> = None;
     for pair in [[Side::Left, Side::Right], [Side::Front, Side::Back]] {
         let most = (m.length(pair[0]) - NOTCH_WIDTH) / 2 - shoulder(m);
@@ -135,7 +156,8 @@ pub(super) fn grips(job: &Job, made: &Made, m: &Measures, shell: &mut Shell) -> 
         let steps = if most < Length::ZERO { -1 } else { far.steps_down(STEP).max(0) };
         for shift in (0..=steps).flat_map(|k| [STEP * k, -(STEP * k)]) {
             let notches = pair.map(|side| (side, at(side, shift)));
-            if !notches.iter().all(|(side, u)| dry(*side, *u)) {
+            let fits = |(side, u): &(Side, Range)| upright(*side, *u).is_some_and(|z| dry(*side, *u, z.0));
+            if !notches.iter().all(fits) {
                 continue;
             }
             let key = (!notches.iter().all(|(side, u)| clear(*side, *u)), shift.max(-shift));
@@ -145,11 +167,12 @@ pub(super) fn grips(job: &Job, made: &Made, m: &Measures, shell: &mut Shell) -> 
         }
     }
     let (_, _, notches) = best?;
-    let lowered = notches.map(|(side, u)| {
-        shell.wall(side).notch(Rect::new(u, (bottom, m.top)), true);
-        (side, u, bottom)
+    let lowered = notches.into_iter().filter_map(|(side, u)| {
+        let z = upright(side, u)?;
+        shell.wall(side).notch(Rect::new(u, z), NotchFor::Grip);
+        Some((side, u, z.0))
     });
-    Some(lowered.to_vec())
+    Some(lowered.collect())
 }
 
 /// How deep a notch a compartment asks for, from the rim; `None` where fingers reach in without.
@@ -174,28 +197,45 @@ fn wanted(job: &Job, made: &Made, r: &Room) -> Option<Length> {
     }
 }
 
+/// What notches for fingers keep clear of.
+#[derive(Clone, Copy)]
+pub(super) struct Taken<'a> {
+    pub(super) grips: &'a [Lowered],
+    /// Stretches of walls that are lowered for something sunk.
+    pub(super) low: &'a [Lowered],
+    /// The same for dividers.
+    pub(super) zones: &'a [Zone],
+    /// Tabs on which a lid seats.
+    pub(super) lid_tabs: &'a dyn Fn(Side) -> Option<Range>,
+}
+
 /// Cuts notches to compartments that fingers could not reach into; names the parts for which there is no room.
 pub(super) fn fingers(
     job: &Job,
     made: &Made,
     m: &Measures,
     shell: &mut Shell,
-    grips: &[Lowered],
-    lid_tabs: &dyn Fn(Side) -> Option<Range>,
+    taken_up: &Taken,
     inside: &mut Dividers,
 ) -> Vec<String> {
-    // In a box kept on its side, things would slide out.
-    if job.container.on_side {
-        return Vec::new();
-    }
+    let Taken { grips, low, zones, lid_tabs } = *taken_up;
     let rooms = rooms(job, made, m);
     let thick = m.wall.max(job.divider);
     let apart = |r: Range| (r.0 - thick * 2, r.1 + thick * 2);
     let mut without = Vec::new();
     for r in &rooms {
         let Some(depth) = wanted(job, made, r) else { continue };
-        let bottom = (m.top - depth).max(r.line).max(m.floor + thick * 2);
-        if m.top - bottom < SHALLOWEST {
+        // In a box kept on its side, small things would slide out.
+        let slides = |o: &Room| {
+            job.container.on_side
+                && part(job, made.rule, &o.c.part).is_none_or(|p| passes(&p.contents, NOTCH_WIDTH, depth))
+        };
+        if slides(r) {
+            continue;
+        }
+        let rim = m.floor + r.c.size.h;
+        let bottom = (rim - depth).max(r.line).max(m.floor + thick * 2);
+        if rim - bottom < SHALLOWEST {
             // A shallow compartment needs none; a deep one that is full to the rim cannot have one.
             if r.c.size.h > REACH {
                 without.push(r.c.part.clone());
@@ -210,8 +250,16 @@ pub(super) fn fingers(
             let mut taken: Vec<Range> =
                 grips.iter().filter(|(s, ..)| *s == side).map(|(_, u, _)| apart(*u)).collect();
             taken.extend(lid_tabs(side).map(apart));
+            let lowered = || low.iter().filter(|(s, ..)| *s == side);
+            for (_, u, z) in lowered().filter(|(.., z)| *z - SHALLOWEST >= bottom) {
+                let own = (within.0.max(u.0 + thick * 2), within.1.min(u.1 - thick * 2));
+                for stretch in free(own, &taken) {
+                    offers.extend(enough(stretch).then_some(Place::Wall(side, stretch, *z)));
+                }
+            }
+            taken.extend(lowered().map(|(_, u, _)| apart(*u)));
             for stretch in free(within, &taken) {
-                offers.extend(enough(stretch).then_some(Place::Wall(side, stretch)));
+                offers.extend(enough(stretch).then_some(Place::Wall(side, stretch, m.top)));
             }
         }
         let mut open = false;
@@ -235,9 +283,12 @@ pub(super) fn fingers(
                         .into_iter()
                         .flat_map(|blank| blank.notches.iter().map(|(n, _)| (n.x0, n.x1))),
                 );
+                taken.extend(
+                    zones.iter().filter_map(|z| z.on(b.along_width, b.faces, b.top())).map(|z| (z.x0, z.x1)),
+                );
                 let over = |o: &&Room| {
                     let side = o.along(!b.along_width);
-                    (side.1 == b.faces.0 || side.0 == b.faces.1) && o.line > bottom
+                    (side.1 == b.faces.0 || side.0 == b.faces.1) && (o.line > bottom || slides(o))
                 };
                 taken.extend(rooms.iter().filter(over).map(|o| o.along(b.along_width)));
                 let taken: Vec<Range> = taken.into_iter().map(apart).collect();
@@ -253,13 +304,13 @@ pub(super) fn fingers(
         };
         // The longest stretch; the first of equals.
         match offers.into_iter().rev().max_by_key(Place::length) {
-            Some(Place::Wall(side, s)) => {
-                shell.wall(side).notch(Rect::new(middle(s), (bottom, m.top)), false);
+            Some(Place::Wall(side, s, top)) => {
+                shell.wall(side).notch(Rect::new(middle(s), (bottom, top)), NotchFor::Finger);
             }
             Some(Place::Board(i, s)) => {
                 let top = inside.boards.get(i).map_or(m.top, Board::top);
                 if let Some(blank) = inside.blanks.get_mut(i) {
-                    blank.notch(Rect::new(middle(s), (bottom, top)), false);
+                    blank.notch(Rect::new(middle(s), (bottom, top)), NotchFor::Finger);
                 }
             }
             None if open => {}
@@ -272,13 +323,14 @@ pub(super) fn fingers(
 /// Where a notch may go: a stretch of a wall or of a board.
 #[derive(Clone, Copy)]
 enum Place {
-    Wall(Side, Range),
+    /// With the height at which the wall ends there.
+    Wall(Side, Range, Length),
     Board(usize, Range),
 }
 
 impl Place {
     fn length(&self) -> Length {
-        let (Place::Wall(_, s) | Place::Board(_, s)) = self;
+        let (Place::Wall(_, s, _) | Place::Board(_, s)) = self;
         s.1 - s.0
     }
 }

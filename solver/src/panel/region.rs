@@ -126,6 +126,36 @@ impl Cells {
         least
     }
 
+    /// The material within a rectangle, as rectangles that do not overlap: as high as it goes, then as wide.
+    pub(super) fn within(&self, rect: Rect) -> Vec<Rect> {
+        let mut out: Vec<Rect> = Vec::new();
+        let mut last: Vec<Rect> = Vec::new();
+        for i in 0..self.xs.len().saturating_sub(1) {
+            let (x0, x1) = (self.xs[i].max(rect.x0), self.xs[i + 1].min(rect.x1));
+            let column = runs(self.full.len(), |j| self.full[j][i]).into_iter().map(|(from, to)| Rect {
+                x0,
+                x1,
+                y0: self.ys[from].max(rect.y0),
+                y1: self.ys[to].min(rect.y1),
+            });
+            let column: Vec<Rect> = column.filter(|r| !r.is_empty()).collect();
+            let goes_on = column.len() == last.len()
+                && !column.is_empty()
+                && column.iter().zip(&last).all(|(c, l)| (c.y0, c.y1) == (l.y0, l.y1) && l.x1 == c.x0);
+            if goes_on {
+                let from = out.len() - last.len();
+                out[from..].iter_mut().for_each(|r| r.x1 = x1);
+                last.iter_mut().for_each(|r| r.x1 = x1);
+            } else if !column.is_empty() {
+                out.extend(&column);
+                last = column;
+            } else {
+                last.clear();
+            }
+        }
+        out
+    }
+
     /// Closed rims with the material on their left: outlines run counterclockwise, holes clockwise. Rims that touch
     /// in a corner are told apart.
     pub(super) fn rims(&self) -> Vec<Corners> {
@@ -223,6 +253,16 @@ mod tests {
         assert_eq!(rims.iter().map(Vec::len).collect::<Vec<_>>(), [4, 6]);
         // Between the hole and the lower rim.
         assert_eq!(region.cells().thinnest().map(|t| t.0), Some(Length::mm(1)));
+    }
+
+    #[test]
+    fn what_lies_within_a_rectangle_comes_in_parts_that_do_not_overlap() {
+        let mut region = Region::default();
+        region.add(rect(0, 0, 9, 4));
+        region.cut(rect(2, 1, 4, 4));
+        let parts = region.cells().within(rect(1, 2, 7, 6));
+        assert_eq!(parts, [rect(1, 2, 2, 4), rect(4, 2, 7, 4)]);
+        assert_eq!(region.cells().within(rect(2, 2, 4, 3)), []);
     }
 
     #[test]

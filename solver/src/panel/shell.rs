@@ -2,6 +2,7 @@
 
 use super::blank::{Blank, Lie};
 use super::comb::{corner_tabs, even, fingers};
+use super::recess::{Zone, top_at};
 use super::region::Rect;
 use super::{Cut, Role};
 use crate::job::{Job, Joint, Tray};
@@ -125,8 +126,8 @@ fn bounds(joint: Joint, from: Length, to: Length, t: Length) -> Vec<Length> {
     }
 }
 
-/// The shell of a tray.
-pub(super) fn shell(m: &Measures, ways: &Ways) -> Shell {
+/// The shell of a tray, its corners no higher than zones leave them.
+pub(super) fn shell(m: &Measures, ways: &Ways, zones: &[Zone]) -> Shell {
     let t = m.wall;
     let wall = |role, name, lie, back| Blank::new(role, name, Cut::Body, t, lie, back);
     let floor = Blank::new(Role::Floor, "floor", Cut::Floor, m.floor, Lie::Flat, Length::ZERO);
@@ -140,9 +141,9 @@ pub(super) fn shell(m: &Measures, ways: &Ways) -> Shell {
         glued: Vec::new(),
     };
     if ways.base == Joint::Rebate {
-        rebated(&mut shell, m);
+        rebated(&mut shell, m, zones);
     } else {
-        combed(&mut shell, m, ways);
+        combed(&mut shell, m, ways, zones);
     }
     if m.lid > Length::ZERO {
         let mut lid = Blank::new(Role::Lid, "lid", Cut::Floor, m.lid, Lie::Flat, m.top);
@@ -152,8 +153,27 @@ pub(super) fn shell(m: &Measures, ways: &Ways) -> Shell {
     shell
 }
 
+/// A corner of a tray: front or back wall, left or right wall, where it is, and up to which height walls meet there.
+struct Corner {
+    sides: [Side; 2],
+    x: (Length, Length),
+    y: (Length, Length),
+    top: Length,
+}
+
+fn corners(m: &Measures, zones: &[Zone]) -> Vec<Corner> {
+    let (t, zero) = (m.wall, Length::ZERO);
+    let mut out = Vec::with_capacity(4);
+    for (front, y) in [(Side::Front, (zero, t)), (Side::Back, (m.d - t, m.d))] {
+        for (left, x) in [(Side::Left, (zero, t)), (Side::Right, (m.w - t, m.w))] {
+            out.push(Corner { sides: [front, left], x, y, top: top_at(zones, x, y, m.top) });
+        }
+    }
+    out
+}
+
 /// Walls around the floor, or on it where they are only glued; front and back own the corners.
-fn combed(shell: &mut Shell, m: &Measures, ways: &Ways) {
+fn combed(shell: &mut Shell, m: &Measures, ways: &Ways, zones: &[Zone]) {
     let (t, zero) = (m.wall, Length::ZERO);
     let standing = ways.base == Joint::Butt;
     let bottom = if standing { m.floor } else { zero };
@@ -163,19 +183,17 @@ fn combed(shell: &mut Shell, m: &Measures, ways: &Ways) {
     shell.left.region.add(Rect::new((t, m.d - t), upright));
     shell.right.region.add(Rect::new((t, m.d - t), upright));
     let thick = if standing { t } else { t.max(m.floor) };
-    let heights = bounds(ways.corner, bottom, m.top, thick);
-    if heights.len() == 2 && matches!(ways.corner, Joint::Finger | Joint::Tab) {
-        shell.glued.push("its corners");
+    let mut plain = false;
+    for corner in corners(m, zones) {
+        let heights = bounds(ways.corner, bottom, corner.top, thick);
+        plain |= heights.len() == 2 && matches!(ways.corner, Joint::Finger | Joint::Tab);
+        for z in even(&heights) {
+            shell.wall(corner.sides[0]).slot(Rect::new(corner.x, z), ways.corner, false);
+            shell.wall(corner.sides[1]).region.add(Rect::new(corner.y, z));
+        }
     }
-    for z in even(&heights) {
-        for wall in [&mut shell.front, &mut shell.back] {
-            wall.slot(Rect::new((zero, t), z), ways.corner, false);
-            wall.slot(Rect::new((m.w - t, m.w), z), ways.corner, false);
-        }
-        for wall in [&mut shell.left, &mut shell.right] {
-            wall.region.add(Rect::new((zero, t), z));
-            wall.region.add(Rect::new((m.d - t, m.d), z));
-        }
+    if plain {
+        shell.glued.push("its corners");
     }
     if standing {
         shell.floor.region.add(Rect::new((zero, m.w), (zero, m.d)));
@@ -203,20 +221,24 @@ fn combed(shell: &mut Shell, m: &Measures, ways: &Ways) {
 }
 
 /// Walls around the floor, their inner side taken away at the edges so that only the outer face covers them.
-fn rebated(shell: &mut Shell, m: &Measures) {
+fn rebated(shell: &mut Shell, m: &Measures, zones: &[Zone]) {
     let (t, zero) = (m.wall, Length::ZERO);
     let skin = SKIN.min(t / 4);
     let depth = t - skin;
     let upright = (zero, m.top);
     for wall in [&mut shell.front, &mut shell.back] {
         wall.region.add(Rect::new((zero, m.w), upright));
-        wall.recess(Rect::new((zero, t), upright), depth);
-        wall.recess(Rect::new((m.w - t, m.w), upright), depth);
         wall.recess(Rect::new((t, m.w - t), (zero, m.floor)), depth);
     }
     for wall in [&mut shell.left, &mut shell.right] {
         wall.region.add(Rect::new((skin, m.d - skin), upright));
         wall.recess(Rect::new((skin, m.d - skin), (zero, m.floor)), depth);
+    }
+    for corner in corners(m, zones) {
+        shell.wall(corner.sides[0]).recess(Rect::new(corner.x, (zero, corner.top)), depth);
+        // Above a lowered corner the other wall ends beside it, and takes no room that is not there.
+        let own = (corner.y.0.max(skin), corner.y.1.min(m.d - skin));
+        shell.wall(corner.sides[1]).region.cut(Rect::new(own, (corner.top, m.top)));
     }
     shell.floor.region.add(Rect::new((skin, m.w - skin), (skin, m.d - skin)));
 }

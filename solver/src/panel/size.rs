@@ -33,17 +33,26 @@ pub(super) fn too_large(job: &Job, panel: &Panel, tray: &str) -> Vec<Finding> {
     let stock = stock(job, panel.cut);
     let fixed = stock.margin * 2;
     let with_cut = (w + stock.cut_width, d + stock.cut_width);
+    // The grain runs along the longer side, and along the width of the sheet.
+    let along = |within: (Length, Length)| {
+        let (long, across) = (with_cut.0.max(with_cut.1), with_cut.0.min(with_cut.1));
+        ((long - within.0).max(Length::ZERO), (across - within.1).max(Length::ZERO))
+    };
+    let over = |within| if stock.grain { along(within) } else { short(with_cut, within) };
     let least = stock
         .sheets
         .iter()
-        .map(|s| (short(with_cut, (s.size.w - fixed, s.size.d - fixed)), s))
+        .map(|s| (over((s.size.w - fixed, s.size.d - fixed)), s))
         .min_by_key(|(over, _)| over.0 + over.1);
     if let Some((over, sheet)) = least
         && over != (Length::ZERO, Length::ZERO)
     {
         let cause = format!(
-            "the {} is {w} × {d}, which no sheet of \"{}\" takes (margins of {} left free)",
-            panel.name, stock.name, stock.margin
+            "the {} is {w} × {d}, which no sheet of \"{}\" takes (margins of {} left free{})",
+            panel.name,
+            stock.name,
+            stock.margin,
+            if stock.grain { ", the grain along the longer side" } else { "" }
         );
         let remedy = format!(
             "Take a sheet of at least {} × {}, or make the tray smaller by {}.",

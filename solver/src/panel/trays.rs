@@ -1,7 +1,8 @@
 //! The trays of a plan one by one, nested ones after the tray they lie in.
 
 use crate::job::{Contents, FreePart, Job, Part, Tray};
-use crate::place::Point;
+use crate::place::{Cuboid, Point, Size};
+use crate::plan::account::sunk;
 use crate::plan::{PlacedTray, Plan};
 
 /// A tray that is to be made.
@@ -13,6 +14,8 @@ pub struct Made<'a> {
     pub tray: &'a PlacedTray,
     /// What the brief says of it; `None` for a tray that the program made up for parts without one.
     pub rule: Option<&'a Tray>,
+    /// What is sunk into it takes this much, its play counted, from the tray's own corner.
+    pub recesses: Vec<Cuboid>,
 }
 
 /// All trays of the settled arrangement, in the order of the plan; what lies in a tray comes right after it.
@@ -20,9 +23,21 @@ pub fn trays<'a>(job: &'a Job, plan: &'a Plan) -> Vec<Made<'a>> {
     let mut out = Vec::new();
     // What is still to be listed, the next one last: trays may lie deep in one another.
     let mut open: Vec<Made> = Vec::new();
+    let play = job.container.between;
+    let sunk: Vec<Cuboid> = sunk(&plan.settled)
+        .map(|b| Cuboid {
+            at: Point { x: b.at.x - play, y: b.at.y - play, z: b.at.z },
+            size: Size { w: b.size.w + play * 2, d: b.size.d + play * 2, h: b.size.h },
+        })
+        .collect();
     for tray in plan.settled.trays.iter().rev() {
         let rule = job.trays.iter().find(|t| t.name == tray.name);
-        open.push(Made { name: tray.name.clone(), tray, rule });
+        let outer = Cuboid { at: tray.at, size: tray.size };
+        let own = sunk.iter().filter(|s| meet(s, &outer)).map(|s| {
+            let from = |a: Point, b: Point| Point { x: a.x - b.x, y: a.y - b.y, z: a.z - b.z };
+            Cuboid { at: from(s.at, tray.at), size: s.size }
+        });
+        open.push(Made { name: tray.name.clone(), tray, rule, recesses: own.collect() });
     }
     while let Some(made) = open.pop() {
         for compartment in made.tray.compartments.iter().rev() {
@@ -31,11 +46,22 @@ pub fn trays<'a>(job: &'a Job, plan: &'a Plan) -> Vec<Made<'a>> {
                 Contents::Tray(own) => Some(own.as_ref()),
                 _ => None,
             });
-            open.push(Made { name: format!("{} › {}", made.name, inner.name), tray: inner, rule });
+            open.push(Made {
+                name: format!("{} › {}", made.name, inner.name),
+                tray: inner,
+                rule,
+                recesses: Vec::new(),
+            });
         }
         out.push(made);
     }
     out
+}
+
+/// Whether two bodies share room.
+fn meet(a: &Cuboid, b: &Cuboid) -> bool {
+    let (fa, fb) = (a.far(), b.far());
+    a.at.x < fb.x && b.at.x < fa.x && a.at.y < fb.y && b.at.y < fa.y && a.at.z < fb.z && b.at.z < fa.z
 }
 
 /// The part that a compartment is for: of the tray's own, or of those without a tray.
@@ -50,6 +76,7 @@ impl Made<'_> {
         let (a, b) = (self.tray, other.tray);
         let from = |p: Point, o: Point| Point { x: p.x - o.x, y: p.y - o.y, z: p.z - o.z };
         self.name == other.name
+            && self.recesses == other.recesses
             && (a.size, a.wall, a.floor, a.lid, a.grip) == (b.size, b.wall, b.floor, b.lid, b.grip)
             && a.compartments.len() == b.compartments.len()
             && a.dividers.len() == b.dividers.len()

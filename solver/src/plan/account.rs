@@ -1,9 +1,9 @@
 //! The volume account of an arrangement, an identity in exact integers:
 //! `interior = contents + kept + cover + stock + voids + slack + overhead + spare`.
 
-use super::{Arrangement, Compartment, Layer, PlacedTray, Volumes};
+use super::{Arrangement, Body, Compartment, Layer, PlacedTray, Volumes};
 use crate::length::{Length, Volume};
-use crate::place::Size;
+use crate::place::{Cuboid, Point, Size};
 
 /// What one compartment holds, for the account.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,14 +20,21 @@ pub fn account(interior: Size, arrangement: &Arrangement, held: &dyn Fn(&Compart
     let mut v = Volumes { interior: interior.volume(), ..Volumes::default() };
     v.kept = arrangement.kept.iter().map(|b| b.size.volume()).sum();
     v.cover = arrangement.cover.iter().map(|b| b.size.volume()).sum();
-    for b in &arrangement.kept {
-        let over = top(&arrangement.layers, &b.layers) - (b.at.z + b.size.h);
-        v.overhead += b.size.footprint() * over.max(Length::ZERO);
-    }
+    let sunk: Vec<Cuboid> = sunk(arrangement).map(|b| Cuboid { at: b.at, size: b.size }).collect();
+    let in_sunk = |c: Cuboid| -> Volume { sunk.iter().map(|s| shared(*s, c)).sum() };
+    let mut above = |at: Point, size: Size, layers: &[usize]| {
+        let over = (top(&arrangement.layers, layers) - (at.z + size.h)).max(Length::ZERO);
+        let room = Cuboid { at: Point { z: at.z + size.h, ..at }, size: Size { h: over, ..size } };
+        v.overhead += room.size.volume() - in_sunk(room);
+    };
+    arrangement.kept.iter().for_each(|b| above(b.at, b.size, &b.layers));
+    arrangement.trays.iter().for_each(|t| above(t.at, t.size, &t.layers));
     for t in &arrangement.trays {
-        let over = top(&arrangement.layers, &t.layers) - (t.at.z + t.size.h);
-        v.overhead += t.size.footprint() * over.max(Length::ZERO);
         tray(t, &mut v, held);
+        // Where something is sunk into a tray, there is neither stock nor room.
+        let stock: Volume = stock(t).into_iter().map(in_sunk).sum();
+        v.stock -= stock;
+        v.slack -= in_sunk(Cuboid { at: t.at, size: t.size }) - stock;
     }
     v.wasted = v.stock + v.voids + v.slack + v.overhead;
     v.spare = v.interior - v.contents - v.kept - v.cover - v.wasted;
@@ -59,6 +66,52 @@ fn tray(t: &PlacedTray, v: &mut Volumes, held: &dyn Fn(&Compartment) -> Held) {
         }
     }
     v.slack += air - needs;
+}
+
+/// Cover items that lie in recesses, below the top of the last layer.
+pub fn sunk(a: &Arrangement) -> impl Iterator<Item = &Body> {
+    let top = a.layers.iter().map(|l| l.bottom + l.height).max().unwrap_or_default();
+    a.cover.iter().filter(move |b| b.at.z + b.size.h <= top)
+}
+
+/// What sunk cover items take of what trays and kept items claim.
+pub fn sunk_into(a: &Arrangement) -> Volume {
+    let columns = a
+        .trays
+        .iter()
+        .map(|t| (t.at, t.size, &t.layers))
+        .chain(a.kept.iter().map(|k| (k.at, k.size, &k.layers)));
+    let columns: Vec<Cuboid> = columns
+        .map(|(at, size, layers)| {
+            let h = (top(&a.layers, layers) - at.z).max(size.h);
+            Cuboid { at, size: Size { h, ..size } }
+        })
+        .collect();
+    sunk(a).flat_map(|b| columns.iter().map(|c| shared(*c, Cuboid { at: b.at, size: b.size }))).sum()
+}
+
+/// Volume that two bodies share.
+fn shared(a: Cuboid, b: Cuboid) -> Volume {
+    let (fa, fb) = (a.far(), b.far());
+    let long = |lo: Length, o: Length, hi: Length, p: Length| (hi.min(p) - lo.max(o)).max(Length::ZERO);
+    let (w, d) = (long(a.at.x, b.at.x, fa.x, fb.x), long(a.at.y, b.at.y, fa.y, fb.y));
+    w * d * long(a.at.z, b.at.z, fa.z, fb.z)
+}
+
+/// Walls and dividers of a tray, none twice.
+fn stock(t: &PlacedTray) -> Vec<Cuboid> {
+    let Size { w, d, h } = t.size;
+    let body =
+        |x, y, w, d| Cuboid { at: Point { x: t.at.x + x, y: t.at.y + y, z: t.at.z }, size: Size { w, d, h } };
+    let (zero, wall) = (Length::ZERO, t.wall);
+    let mut all = vec![
+        body(zero, zero, w, wall),
+        body(zero, d - wall, w, wall),
+        body(zero, wall, wall, d - wall * 2),
+        body(w - wall, wall, wall, d - wall * 2),
+    ];
+    all.extend(t.dividers.iter().map(|d| Cuboid { at: d.at, size: d.size }));
+    all
 }
 
 /// Top of the last of these layers (counted from 1); 0 for none.

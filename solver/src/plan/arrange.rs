@@ -1,5 +1,6 @@
 //! From places in grid steps to an arrangement in exact lengths.
 
+use super::sink::Sunk;
 use super::slack::{spare_sides, tenths_of_ml, tenths_of_percent};
 use super::{
     Arrangement, Body, Compartment, Divider, Layer, NeedKind, PlacedNeed, PlacedTray, Slack, Volumes,
@@ -45,14 +46,16 @@ impl Places {
     }
 }
 
-/// The arrangement of everything, in exact lengths, its account still open. `None` where a tray cannot be cut up at
-/// its outline (which a valid layout rules out).
+/// The arrangement of everything, in exact lengths, its account still open; compartments end below what is sunk into
+/// them, trays that lie wholly under it too. `None` where a tray cannot be cut up at its outline (which a valid layout
+/// rules out).
 pub fn arrange(
     job: &Job,
     trays: &[Tray],
     built: &Built,
     layout: &Layout,
     places: &Places,
+    sunk: &[Sunk],
 ) -> Option<Arrangement> {
     let g = job.grid;
     let mut layers = Vec::with_capacity(places.heights.len());
@@ -74,8 +77,11 @@ pub fn arrange(
         let reached = layers.get(p.layer..p.layer + p.span)?;
         let full: Length = reached.iter().map(|l| l.height).sum();
         let h = if tray.low { (g * option.h).min(full) } else { full };
-        let size = tray_size(tray.size, *option, Size { w: g * w, d: g * d, h }, g);
+        let mut size = tray_size(tray.size, *option, Size { w: g * w, d: g * d, h }, g);
         let at = Point { x: g * x, y: g * y, z: reached.first()?.bottom };
+        let under = |s: &&Sunk| s.contains(at, size);
+        let over = sunk.iter().find(under).map(|s| at.z + size.h - s.body.at.z);
+        size.h -= over.unwrap_or_default().max(Length::ZERO);
         let clear = option.h - needs.base_steps();
         let cut = slice(needs, clear, option.w - needs.walls(), option.d - needs.walls())?;
         let inner = Cuboid {
@@ -83,7 +89,7 @@ pub fn arrange(
             size: Size { w: size.w - needs.wall * 2, d: size.d - needs.wall * 2, h: size.h - needs.base },
         };
         let placed = place(needs, &cut, inner)?;
-        let mut out = tray_of(tray, needs, &placed, Cuboid { at, size })?;
+        let mut out = tray_of(tray, needs, &placed, Cuboid { at, size }, sunk)?;
         out.copy = copy;
         out.layers = (p.layer + 1..=p.layer + p.span).collect();
         placed_trays.push(out);
@@ -95,12 +101,14 @@ pub fn arrange(
         .enumerate()
         .filter_map(|(k, (p, at))| kept_body(job, built, places, k, p, *at, &layers));
     let top = job.container.interior.h - job.container.lid_room - built.slab.height;
-    let cover = job.cover.iter().zip(&built.slab.places).map(|(c, at)| Body {
-        name: c.name.clone(),
-        copy: 1,
-        at: Point { z: top + at.at.z, ..at.at },
-        size: at.size,
-        layers: Vec::new(),
+    let cover = job.cover.iter().enumerate().filter_map(|(i, c)| {
+        let body = |at: Point, size: Size| {
+            Some(Body { name: c.name.clone(), copy: 1, at, size, layers: Vec::new() })
+        };
+        match built.lying.iter().position(|&l| l == i).and_then(|k| built.slab.places.get(k)) {
+            Some(place) => body(Point { z: top + place.at.z, ..place.at }, place.size),
+            None => sunk.iter().find(|s| s.item == i).and_then(|s| body(s.body.at, s.body.size)),
+        }
     });
     Some(Arrangement {
         volumes_mm3: Volumes::default(),
@@ -137,18 +145,26 @@ fn kept_body(
     })
 }
 
-fn tray_of(tray: &Tray, needs: &TrayNeeds, placed: &Placed, outer: Cuboid) -> Option<PlacedTray> {
+fn tray_of(
+    tray: &Tray,
+    needs: &TrayNeeds,
+    placed: &Placed,
+    outer: Cuboid,
+    sunk: &[Sunk],
+) -> Option<PlacedTray> {
     let mut compartments = Vec::with_capacity(placed.compartments.len());
     for room in &placed.compartments {
         let part = tray.parts.get(room.part)?;
         let inner = match (&part.contents, needs.parts.get(room.part)?) {
             (crate::job::Contents::Tray(own), PartNeed::Tray(own_needs, _)) => {
                 let nested = room.tray.as_ref()?;
-                Some(Box::new(tray_of(own, own_needs, &nested.placed, nested.outer)?))
+                Some(Box::new(tray_of(own, own_needs, &nested.placed, nested.outer, &[])?))
             }
             _ => None,
         };
-        let clear = Cuboid { at: room.at, size: room.size };
+        let top = sunk.iter().filter(|s| s.over(room.at, room.size)).map(|s| s.body.at.z).min();
+        let h = top.map_or(room.size.h, |z| room.size.h.min(z - room.at.z));
+        let clear = Cuboid { at: room.at, size: Size { h, ..room.size } };
         compartments.push(match needs.parts.get(room.part)? {
             PartNeed::Room(need) => {
                 let alternative = need.alternatives.get(room.alternative)?;

@@ -3,8 +3,9 @@
 use super::account::Held;
 use super::{Arrangement, Compartment, PlacedTray};
 use crate::finding::{Finding, Severity};
-use crate::job::{Contents, Grip, Tray};
+use crate::job::{Contents, Face, Grip, Tray};
 use crate::length::Length;
+use crate::place::Size;
 
 /// Width of a grip notch: the 95th-percentile thumb of DIN 33402-2 (from memory) passes.
 pub const NOTCH_WIDTH: Length = Length::mm(25);
@@ -19,11 +20,12 @@ pub fn choose_grips(
     kinds: &[usize],
     arrangement: &mut Arrangement,
     held: &dyn Fn(&Compartment) -> Held,
+    on_side: bool,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (placed, kind) in arrangement.trays.iter_mut().zip(kinds) {
         if let Some(tray) = trays.get(*kind) {
-            choose(tray, placed, held, &mut findings);
+            choose(tray, placed, held, on_side, &mut findings);
         }
     }
     findings.dedup();
@@ -34,11 +36,17 @@ fn choose(
     tray: &Tray,
     placed: &mut PlacedTray,
     held: &dyn Fn(&Compartment) -> Held,
+    on_side: bool,
     findings: &mut Vec<Finding>,
 ) {
+    // In a box kept on its side, small things would slide out through a notch.
+    let slides = |c: &Compartment| {
+        let own = tray.parts.iter().find(|p| p.name == c.part);
+        on_side && own.is_none_or(|p| passes(&p.contents, NOTCH_WIDTH, NOTCH_DEPTH))
+    };
     placed.grip = match tray.grip {
         Some(grip @ (Grip::Ribbon | Grip::None)) => grip,
-        _ if notches(placed, held) => Grip::Notch,
+        _ if notches(placed, held, &slides) => Grip::Notch,
         wanted => {
             if wanted == Some(Grip::Notch) {
                 findings.push(
@@ -57,14 +65,54 @@ fn choose(
     for c in &mut placed.compartments {
         let own = tray.parts.iter().find(|p| p.name == c.part).map(|p| &p.contents);
         if let (Some(Contents::Tray(own)), Some(inner)) = (own, c.tray.as_deref_mut()) {
-            choose(own, inner, held, findings);
+            choose(own, inner, held, on_side, findings);
         }
     }
 }
 
-/// Whether two opposite walls can each take a notch in their middle that stays above what is poured in behind it.
-pub fn notches(tray: &PlacedTray, held: &dyn Fn(&Compartment) -> Held) -> bool {
-    if tray.size.h - tray.floor - tray.lid <= NOTCH_DEPTH {
+/// Whether a piece of these contents passes an opening of this width and depth, however it is turned; pieces of which
+/// nothing is known do.
+///
+/// ```
+/// # use traywright::{job::{Contents, Solid, Turn}, length::Length, place::Size, plan::grip::passes};
+/// let mm = Length::mm;
+/// let bodies = |w, d, h| {
+///     let size = Size { w: mm(w), d: mm(d), h: mm(h) };
+///     Contents::Solid(Solid { size, count: 1, spare_count: 0, turn: Turn::Any, pile: false, ease: mm(1) })
+/// };
+/// assert!(passes(&bodies(10, 12, 80), mm(25), mm(13)));
+/// assert!(!passes(&bodies(2, 63, 88), mm(25), mm(13)));
+/// ```
+pub fn passes(contents: &Contents, w: Length, d: Length) -> bool {
+    let face = |f: Face| match f {
+        Face::Rectangle(a, b) => (a, b),
+        Face::Disc(a) | Face::Hexagon(a) => (a, a),
+    };
+    let sides = match contents {
+        Contents::Loose(l) => match l.piece {
+            Some(Size { w, d, h }) => [w, d, h],
+            None => return true,
+        },
+        Contents::Stack(s) => {
+            let (a, b) = face(s.sleeve.map_or(s.face, |sleeve| sleeve.face));
+            [a, b, s.each.unwrap_or_default()]
+        }
+        Contents::Solid(s) => [s.size.w, s.size.d, s.size.h],
+        Contents::Tray(_) => return false,
+    };
+    (0..3).any(|i| (0..3).any(|k| k != i && sides[i] <= w && sides[k] <= d))
+}
+
+/// Whether two opposite walls can each take a notch in their middle that stays above what is poured in behind it, and
+/// through which nothing slides.
+pub fn notches(
+    tray: &PlacedTray,
+    held: &dyn Fn(&Compartment) -> Held,
+    slides: &dyn Fn(&Compartment) -> bool,
+) -> bool {
+    // Walls may be lowered wherever something is sunk into the tray.
+    let lowest = tray.compartments.iter().map(|c| c.size.h).min().unwrap_or_default();
+    if lowest.min(tray.size.h - tray.floor - tray.lid) <= NOTCH_DEPTH {
         return false;
     }
     let least = NOTCH_WIDTH + NOTCH_SHOULDER * 2;
@@ -86,6 +134,9 @@ pub fn notches(tray: &PlacedTray, held: &dyn Fn(&Compartment) -> Held) -> bool {
         }
     };
     let serves = |side: usize| {
+        if tray.compartments.iter().any(|c| open(c, side) && slides(c)) {
+            return false;
+        }
         tray.compartments.iter().filter(|c| c.standing == "poured" && open(c, side)).all(|c| {
             // Fill height: bulk over the compartment's floor.
             let contents = held(c).contents;

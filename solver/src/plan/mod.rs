@@ -10,6 +10,7 @@ pub mod grip;
 pub mod group;
 mod model;
 mod patience;
+pub mod sink;
 pub mod slack;
 mod solve;
 mod write;

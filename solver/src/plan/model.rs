@@ -4,15 +4,16 @@ use super::Options;
 use super::solve::choose_grouping;
 use crate::finding::Finding;
 use crate::job::Job;
+use crate::layout::build::Sinking;
 use crate::layout::model;
 
 /// The mixed-integer model of where trays and kept items go, in free-format MPS; `docs/model.md` explains its names.
 ///
-/// Shapes of trays are worked out before it, and free parts share the trays that a short search likes best.
+/// Cover items that may sink lie over the top layer here. Shapes of trays are worked out before it, and free parts share the trays that a short search likes best.
 ///
 /// # Errors
 /// What makes the job impossible without any search, or `P052` where the model would be too large to be of use.
 pub fn mps(job: &Job, options: &Options) -> Result<String, Vec<Finding>> {
-    let (_, built) = choose_grouping(job, options).map_err(|(findings, _)| findings)?;
+    let (_, built) = choose_grouping(job, options, &Sinking::default()).map_err(|(findings, _)| findings)?;
     model::mps(&built.instance).map_err(|too_large| vec![Finding::listed("P052", too_large.to_string())])
 }

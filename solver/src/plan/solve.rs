@@ -5,19 +5,20 @@ use super::arrange::{Places, arrange};
 use super::grip::choose_grips;
 use super::group::{least_claim, ways};
 use super::patience::Patience;
+use super::sink::{Asked, Laid, Sunk, lay};
 use super::write::{Answer, held_in, held_volume, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
 use crate::job::{Contents, Job, Part, Tray};
 use crate::layout::bound::area_bound;
-use crate::layout::build::{Built, build};
+use crate::layout::build::{Built, Sinking, build_sinking, grid_rect};
 use crate::layout::heights::{candidates, complete};
-use crate::layout::instance::{Cost, Instance, Layout};
+use crate::layout::instance::{Cost, CoverPlace, Instance, Layout};
 use crate::layout::lifts::forced;
 use crate::layout::search::{Standing, search, search_while};
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
-use crate::length::Volume;
+use crate::length::{Length, Volume};
 use crate::need;
 use crate::stop::Stop;
 
@@ -92,13 +93,92 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
         outcome.input_at_fault = true;
         return outcome;
     }
+    if !job.cover.iter().any(|c| c.sink) {
+        attempt(job, options, progress, &Way::default(), &mut outcome);
+        return outcome;
+    }
+    // Sunk first, the trays higher where headroom turns out to be missing; then with everything over the top layer.
+    let mut way = Way { sinking: Sinking { sunk: true, headroom: Vec::new() }, least: None };
+    let mut best: Option<Outcome> = None;
+    for round in 0..SINK_ROUNDS {
+        let mut this = outcome.clone();
+        let attempted = attempt(job, options, progress, &way, &mut this);
+        if round == 0 {
+            way.least = attempted.bound;
+            if this.plan.is_some() || this.claim.state == ClaimState::Impossible {
+                return this;
+            }
+        }
+        better(&mut best, this);
+        let mut more = false;
+        for (kind, lacking) in attempted.lacking {
+            if way.sinking.headroom.len() <= kind {
+                way.sinking.headroom.resize(kind + 1, Length::ZERO);
+            }
+            if let Some(own) = way.sinking.headroom.get_mut(kind).filter(|own| **own < lacking) {
+                *own = lacking;
+                more = true;
+            }
+        }
+        if !more {
+            break;
+        }
+    }
+    way.sinking = Sinking::default();
+    attempt(job, options, progress, &way, &mut outcome);
+    better(&mut best, outcome.clone());
+    best.filter(|b| b.plan.is_some()).unwrap_or(outcome)
+}
+
+/// Keeps the outcome of which the plan has the lesser value.
+fn better(best: &mut Option<Outcome>, other: Outcome) {
+    let value = |o: &Outcome| o.plan.as_ref().map(|p| p.objective_mm3.value);
+    let least = match (best.as_ref().and_then(value), value(&other)) {
+        (Some(own), Some(theirs)) => theirs < own,
+        (None, Some(_)) => true,
+        _ => false,
+    };
+    if least {
+        *best = Some(other);
+    }
+}
+
+/// How often trays are made higher for what sinks into them.
+const SINK_ROUNDS: usize = 4;
+
+/// One way of going about cover items that may sink.
+#[derive(Clone, Debug, Default)]
+struct Way {
+    sinking: Sinking,
+    /// A bound on the grid whatever way is gone, where one is known.
+    least: Option<i64>,
+}
+
+/// What is learnt from an attempt beside its outcome.
+#[derive(Debug, Default)]
+struct Attempted {
+    /// The bound of the search, on the grid.
+    bound: Option<i64>,
+    /// Trays of the list of kinds that lack headroom for what should sink into them, and how much they need.
+    lacking: Vec<(usize, Length)>,
+}
+
+/// Searches one way, and fills in the outcome.
+fn attempt(
+    job: &Job,
+    options: &Options,
+    progress: &mut dyn FnMut(&Progress),
+    way: &Way,
+    outcome: &mut Outcome,
+) -> Attempted {
+    let mut attempted = Attempted::default();
     let ml = |v: i64| Volume::from_nm3(i128::from(v) * i128::from(job.grid.nm()).pow(3)).to_ml_f64();
-    let (trays, built) = match choose_grouping(job, options) {
+    let (trays, built) = match choose_grouping(job, options, &way.sinking) {
         Ok(chosen) => chosen,
         Err((reasons, proven)) => {
             outcome.claim.state = if proven { ClaimState::Impossible } else { ClaimState::NoneFound };
             outcome.reasons = reasons;
-            return outcome;
+            return attempted;
         }
     };
     let held = held_volume(job, &trays, &built).to_ml_f64();
@@ -132,18 +212,24 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
             outcome.claim.state = ClaimState::Impossible;
         }
         outcome.reasons.push(no_plan(job, &built, proven));
-        return outcome;
+        return attempted;
     };
     progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
-    let search = Searched { layout: &layout, cost, bound: found.bound };
+    attempted.bound = found.bound;
+    let bound = way.least.or(found.bound);
+    let search = Searched { layout: &layout, cost, bound, sunk: way.sinking.sunk };
     match finish(job, &trays, &built, &search, &mut outcome.claim, options) {
         Ok(plan) => outcome.plan = Some(plan),
-        Err(faults) => outcome.reasons = faults,
+        Err(Unfinished::Faults(faults)) => outcome.reasons = faults,
+        Err(Unfinished::Short(lacking)) => {
+            attempted.lacking = lacking;
+            outcome.reasons.clear();
+        }
     }
     if outcome.plan.is_none() {
         outcome.claim.state = ClaimState::NoneFound;
     }
-    outcome
+    attempted
 }
 
 /// A bound whatever trays the free parts share: the named trays by themselves, and for each free part the least
@@ -178,6 +264,7 @@ fn doubts(job: &Job) -> Vec<Finding> {
 pub(super) fn choose_grouping(
     job: &Job,
     options: &Options,
+    sinking: &Sinking,
 ) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
     let ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
     let share = options.nodes.min(Options::default().nodes) / GROUPING_SHARE / ways.len().max(1) as u64;
@@ -185,7 +272,7 @@ pub(super) fn choose_grouping(
     let mut refused = Vec::new();
     for way in &ways {
         let trays: Vec<Tray> = job.trays.iter().chain(way).cloned().collect();
-        match build(job, &trays) {
+        match build_sinking(job, &trays, sinking) {
             Err(findings) => refused = findings,
             Ok(built) if ways.len() == 1 => return Ok((trays, built)),
             Ok(built) => {
@@ -238,6 +325,23 @@ struct Searched<'a> {
     layout: &'a Layout,
     cost: Cost,
     bound: Option<i64>,
+    /// Whether cover items that may sink are still to be laid.
+    sunk: bool,
+}
+
+/// Why there is no plan in spite of a layout.
+enum Unfinished {
+    /// What the checker found, or a fault of the program.
+    Faults(Vec<Finding>),
+    /// Cover items do not sink: kinds of trays that lack headroom, and how much they need; nothing where no headroom
+    /// would help.
+    Short(Vec<(usize, Length)>),
+}
+
+impl From<Vec<Finding>> for Unfinished {
+    fn from(faults: Vec<Finding>) -> Unfinished {
+        Unfinished::Faults(faults)
+    }
 }
 
 /// Settles, writes the plan, closes its accounts and has it checked.
@@ -248,21 +352,39 @@ fn finish(
     search: &Searched,
     claim: &mut Claim,
     options: &Options,
-) -> Result<Plan, Vec<Finding>> {
+) -> Result<Plan, Unfinished> {
     let layout = search.layout;
-    let (tight, _) = arranged(job, trays, built, layout, &Places::tight(built, layout))?;
-    let mut faults = Vec::new();
+    let tight_places = Places::tight(built, layout);
+    let (plain, _) = arranged(job, trays, built, layout, &tight_places, &[])?;
+    let (mut faults, mut short) = (Vec::new(), None);
     for places in settlings(job, trays, built, layout) {
-        let (settled, mut findings) = arranged(job, trays, built, layout, &places)?;
+        let (mut tight, mut cost) = (plain.clone(), search.cost);
+        let (mut settled, mut findings) = arranged(job, trays, built, layout, &places, &[])?;
+        if search.sunk {
+            let built_in = match lay(job, &settled, &Asked::Borne) {
+                Laid::All(sunk) => sunk,
+                lacking => {
+                    short.get_or_insert(lacking);
+                    continue;
+                }
+            };
+            let sunk = match lay(job, &plain, &Asked::Over(&built_in, &settled)) {
+                Laid::All(sunk) => sunk,
+                lacking => {
+                    short.get_or_insert(lacking);
+                    continue;
+                }
+            };
+            // With what is sunk among the cover items, for lifts.
+            let mut covered = built.instance.clone();
+            let rects = sunk.iter().map(|s| CoverPlace { rect: grid_rect(s.body, job.grid), level: 0 });
+            covered.cover.extend(rects);
+            cost = covered.cost(layout);
+            (settled, findings) = arranged(job, trays, built, layout, &places, &built_in)?;
+            tight = arranged(job, trays, built, layout, &tight_places, &sunk)?.0;
+        }
         findings.splice(0..0, doubts(job));
-        let answer = Answer {
-            cost: search.cost,
-            bound: search.bound,
-            options,
-            tight: tight.clone(),
-            settled,
-            findings,
-        };
+        let answer = Answer { cost, bound: search.bound, options, tight, settled, findings };
         let plan = written(job, built, claim, answer);
         faults = check(job, &plan);
         if faults.iter().all(|f| f.severity < Severity::Fault) {
@@ -270,7 +392,14 @@ fn finish(
             return Ok(plan);
         }
     }
-    Err(faults)
+    match short {
+        Some(Laid::Short(lacking)) if faults.is_empty() => {
+            let kinds = lacking.into_iter().filter_map(|(t, h)| Some((built.trays.get(t)?.0, h)));
+            Err(Unfinished::Short(kinds.collect()))
+        }
+        Some(_) if faults.is_empty() => Err(Unfinished::Short(Vec::new())),
+        _ => Err(Unfinished::Faults(faults)),
+    }
 }
 
 /// Ways of sharing out the spare room, the fullest first, the tight places themselves last.
@@ -289,8 +418,9 @@ fn arranged(
     built: &Built,
     layout: &Layout,
     places: &Places,
+    sunk: &[Sunk],
 ) -> Result<(Arrangement, Vec<Finding>), Vec<Finding>> {
-    let mut arrangement = arrange(job, trays, built, layout, places).ok_or_else(|| {
+    let mut arrangement = arrange(job, trays, built, layout, places, sunk).ok_or_else(|| {
         vec![Finding::new(
             "P004",
             Severity::Fault,
@@ -302,7 +432,7 @@ fn arranged(
     let held = |c: &Compartment| held_in(c, &holdings);
     arrangement.volumes_mm3 = account(job.container.interior, &arrangement, &held);
     let kinds: Vec<usize> = built.trays.iter().map(|(kind, _)| *kind).collect();
-    let findings = choose_grips(trays, &kinds, &mut arrangement, &held);
+    let findings = choose_grips(trays, &kinds, &mut arrangement, &held, job.container.on_side);
     Ok((arrangement, findings))
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::account::Held;
+use super::account::{Held, sunk_into};
 use super::{Arrangement, Claim, ClaimState, Compartment, Lift, Note, Objective, Options, Plan};
 use crate::finding::Finding;
 use crate::job::{AccessOrder, Contents, Job, Tray, Use};
@@ -84,8 +84,11 @@ fn seen(job: &Job, a: &Arrangement) -> (Vec<Seen>, Vec<String>) {
         all.push(body(k.at, k.size));
         names.push(copy_name(&k.name, k.copy, count));
     }
+    // What is sunk comes off before the trays around it, as if it lay on them.
+    let top = super::sink::top(a);
     for c in &a.cover {
-        all.push(body(c.at, c.size));
+        let own = body(c.at, c.size);
+        all.push(Seen { bottom: own.bottom.max(top.nm()).min(own.top), ..own });
         names.push(c.name.clone());
     }
     (all, names)
@@ -145,6 +148,9 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
             wasted.nm3() - i128::from(answer.cost.claimed - claimed) * step + forced_nm3(job, built)
         }
     };
+    // What could sink at most takes that much of what is claimed; the plan has that already for what is sunk in it.
+    let could: Volume = job.cover.iter().filter(|c| c.sink).map(|c| c.size.volume()).sum();
+    let bound = bound - (could - sunk_into(&answer.tight)).nm3();
     let bound = Volume::from_nm3(bound.clamp(0, value.nm3().max(0)));
     let mut claim = claim.clone();
     (claim.state, claim.gap) = if value == bound {

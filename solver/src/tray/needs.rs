@@ -20,6 +20,8 @@ pub struct TrayNeeds {
     pub floor: Length,
     /// Thickness of floor and lid together; the outer height is this and the clear height.
     pub base: Length,
+    /// Kept free between contents and rim, for something that sinks into the tray; usually nothing.
+    pub headroom: Length,
     /// Thickness of a divider in grid steps, rounded up.
     pub divider: i64,
     /// Exact thickness of a divider.
@@ -56,6 +58,7 @@ pub fn needs(job: &Job, tray: &job::Tray) -> TrayNeeds {
         wall: job.stock.thickness,
         floor: job.floor,
         base: job.floor + lid,
+        headroom: Length::ZERO,
         divider: job.divider.steps_up(job.grid),
         divider_exact: job.divider,
         divider_height: tray.divider_height,
@@ -86,9 +89,9 @@ impl TrayNeeds {
         (self.wall * 2).steps_up(self.grid)
     }
 
-    /// Grid steps that floor and lid add to a clear height.
+    /// Grid steps that floor, lid and [`TrayNeeds::headroom`] add to a clear height.
     pub fn base_steps(&self) -> i64 {
-        self.base.steps_up(self.grid)
+        (self.base + self.headroom).steps_up(self.grid)
     }
 
     /// A tray of no thickness and without parts: a start for tests and examples.
@@ -100,6 +103,7 @@ impl TrayNeeds {
             wall: Length::ZERO,
             floor: Length::ZERO,
             base: Length::ZERO,
+            headroom: Length::ZERO,
             divider: 0,
             divider_exact: Length::ZERO,
             divider_height: None,

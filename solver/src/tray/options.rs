@@ -233,7 +233,7 @@ fn fixed(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
     };
     let Some(size) = tray.size else { return options };
     let inner = |outer: crate::length::Length| (outer - tray.wall * 2).steps_down(tray.grid);
-    let u = (size.h - tray.base).steps_down(tray.grid);
+    let u = (size.h - tray.base - tray.headroom).steps_down(tray.grid);
     let (w, d) = (inner(size.w), inner(size.d));
     if super::slice(tray, u, w, d).is_none() {
         options.findings.push(

@@ -108,6 +108,8 @@ pub(super) const CHECKER: &[Entry] = &[
     unsound("C041", "a cover item out of the box"),
     unsound("C042", "cover items that are not one slab under the lid room"),
     unsound("C043", "a cover item that is said to stand in a layer"),
+    unsound("C044", "a cover item sunk where it may not be"),
+    unsound("C045", "a cover item sunk into what cannot be recessed"),
     unsound("C050", "two bodies in one place"),
     unsound("C051", "less clearance than is wanted"),
     unsound("C052", "a body out of the room it may have"),

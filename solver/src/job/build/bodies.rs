@@ -98,7 +98,8 @@ impl Builder<'_, '_> {
                 let cause = format!("\"{}\" does not lie flat in the box", name.value.0);
                 self.report("J017", &size.spot, cause);
             }
-            all.push(Cover { name: name.value.0.clone(), size: body });
+            let sink = keys.sink.copied().unwrap_or(false);
+            all.push(Cover { name: name.value.0.clone(), size: body, sink });
         }
         all
     }

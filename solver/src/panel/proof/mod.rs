@@ -14,6 +14,7 @@ use super::{Axis, Cut, Edge, Made, Meets, Panel, Proof, Role, TrayPanels, trays}
 use crate::finding::Finding;
 use crate::job::Job;
 use crate::length::{Length, Volume};
+use crate::place::Cuboid;
 use crate::plan::{PlacedTray, Plan};
 use solid::{Body, Solid, direction, face};
 
@@ -31,11 +32,11 @@ pub fn prove(job: &Job, plan: &Plan, made: &TrayPanels) -> Result<Proof, Vec<Fin
     let tray = match made.placed.first().and_then(|&i| all.get(i)) {
         Some(first) if made.copies == made.placed.len() => {
             let alike = |&i: &usize| all.get(i).is_some_and(|o: &Made| o.like(first));
-            made.placed.iter().all(alike).then_some(first.tray)
+            made.placed.iter().all(alike).then_some(first)
         }
         _ => None,
     };
-    let Some(tray) = tray else {
+    let Some(first) = tray else {
         report.fault("K035", "these panels are of no tray of the plan");
         return Err(report.findings);
     };
@@ -49,11 +50,12 @@ pub fn prove(job: &Job, plan: &Plan, made: &TrayPanels) -> Result<Proof, Vec<Fin
     if !report.findings.is_empty() {
         return Err(report.findings);
     }
-    let model = Model { tray, panels: &made.panels, bodies: &bodies };
+    let model = Model { tray: first.tray, sunk: &first.recesses, panels: &made.panels, bodies: &bodies };
     model.thicknesses(&mut report);
     let joints = model.apart(&mut report);
     model.outside(&mut report);
     model.compartments(&mut report);
+    model.recesses(&mut report);
     model.volume(&mut report);
     let slots = model.slots(&mut report);
     let moves = model.moves(&mut report);
@@ -84,6 +86,12 @@ fn stock(panel: &Panel) -> Volume {
     face(panel) * panel.thickness - recessed
 }
 
+/// A cuboid in coordinates of the tray already.
+fn from_corner(c: &Cuboid) -> Solid {
+    let (at, far) = (c.at, c.far());
+    Solid { lo: [at.x, at.y, at.z].map(Length::nm), hi: [far.x, far.y, far.z].map(Length::nm) }
+}
+
 struct Report {
     tray: String,
     findings: Vec<Finding>,
@@ -101,6 +109,8 @@ impl Report {
 
 struct Model<'a> {
     tray: &'a PlacedTray,
+    /// What is sunk into it, its play counted, from the tray's own corner.
+    sunk: &'a [Cuboid],
     panels: &'a [Panel],
     bodies: &'a [Body],
 }
@@ -221,6 +231,12 @@ impl Model<'_> {
             if self.tray.lid > Length::ZERO {
                 layers.push(above);
             }
+            let over = self
+                .sunk
+                .iter()
+                .map(from_corner)
+                .filter(|s| (0..2).all(|k| s.lo[k] < room.hi[k] && room.lo[k] < s.hi[k]));
+            let top = over.map(|s| s.lo[2]).fold(top, i64::min);
             if room.hi[2] != top || layers.iter().any(|l| self.filled(l, usize::MAX) != l.volume()) {
                 report
                     .fault("K033", format!("the compartment of \"{}\" has not the size of the plan", c.part));
@@ -232,6 +248,21 @@ impl Model<'_> {
             for (panel, body) in self.each().filter(|_| above.volume() > 0) {
                 if body.boxes.iter().any(|b| b.meets(&above)) {
                     report.panel("K031", panel, &format!("it stands above divider {}", i + 1));
+                }
+            }
+        }
+    }
+
+    /// Where something is sunk into the tray, panels have nothing but notches that are cut for it.
+    fn recesses(&self, report: &mut Report) {
+        for room in self.sunk.iter().map(from_corner) {
+            for (panel, body) in self.each() {
+                let cut = body.notched(panel);
+                let stock: i128 = body.boxes.iter().map(|b| b.shared(&room)).map(|b| b.volume()).sum();
+                let free = body.boxes.iter().map(|b| b.shared(&room)).filter(|b| b.volume() > 0);
+                let free: i128 = free.flat_map(|b| cut.iter().map(move |n| n.shared(&b).volume())).sum();
+                if stock != free {
+                    report.panel("K031", panel, "it reaches into the recess of what is sunk into the tray");
                 }
             }
         }
@@ -305,9 +336,9 @@ impl Model<'_> {
             let others = [Axis::Down, Axis::Right, Axis::Left, Axis::Back, Axis::Front, Axis::Up];
             let free = |way: &Axis| {
                 let step = direction(*way);
-                let before = self.bodies.iter().take(i).flat_map(|b| &b.boxes);
+                let before = self.bodies.iter().take(i).flat_map(|b| &b.moved);
                 before.into_iter().all(|there| {
-                    body.boxes.iter().all(|b| {
+                    body.moved.iter().all(|b| {
                         let mut swept = *b;
                         for (k, along) in step.into_iter().enumerate() {
                             match along {

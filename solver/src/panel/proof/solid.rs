@@ -1,8 +1,8 @@
 //! A panel as boxes in space, read back from what is cut: outline, openings, recesses and pose. Shares no code with
 //! the making of panels.
 
-use super::super::{Axis, Edge, Panel, Ring, Spot};
-use crate::length::Area;
+use super::super::{Axis, Edge, NotchFor, Panel, Ring, Spot};
+use crate::length::{Area, Length};
 
 /// A body with faces along the axes, from its least to its greatest corner, nanometres of the tray.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,6 +43,8 @@ impl Solid {
 /// A panel's boxes with its notches filled up, and how to find places of the panel in space.
 pub(super) struct Body {
     pub(super) boxes: Vec<Solid>,
+    /// The same without what is lowered for something sunk: what is moved to its place.
+    pub(super) moved: Vec<Solid>,
     frame: Frame,
     pub(super) thickness: i64,
 }
@@ -69,8 +71,7 @@ impl Body {
         if notches.iter().any(|n| plate.iter().any(|p| p.meets(n))) {
             return Err("there is stock where a notch should be".into());
         }
-        let mut boxes = Vec::new();
-        let mut full: Vec<Flat> = plate.iter().chain(&notches).copied().collect();
+        let mut recessed = Vec::new();
         for recess in &panel.recesses {
             let rim = straight(&recess.ring, &[])?;
             let depth = recess.depth.nm();
@@ -78,19 +79,33 @@ impl Body {
                 return Err("a recess goes through it or takes nothing".into());
             }
             let left = if recess.from_face { (0, thickness - depth) } else { (depth, thickness) };
-            for part in slabs(&[rim])? {
-                let within = full.iter().map(|f| f.shared(&part)).filter(|f| f.area() > 0);
-                boxes.extend(within.map(|f| frame.place(f, left)));
-                full = full.iter().flat_map(|f| f.without(&part)).collect();
-            }
+            recessed.extend(slabs(&[rim])?.into_iter().map(|part| (part, left)));
         }
-        boxes.extend(full.iter().map(|f| frame.place(*f, (0, thickness))));
-        Ok(Body { boxes, frame, thickness })
+        let solids = |flats: Vec<Flat>| {
+            let (mut boxes, mut full) = (Vec::new(), flats);
+            for (part, left) in &recessed {
+                let within = full.iter().map(|f| f.shared(part)).filter(|f| f.area() > 0);
+                boxes.extend(within.map(|f| frame.place(f, *left)));
+                full = full.iter().flat_map(|f| f.without(part)).collect();
+            }
+            boxes.extend(full.iter().map(|f| frame.place(*f, (0, thickness))));
+            boxes
+        };
+        let for_fingers = panel.notches.iter().zip(&notches).filter(|(n, _)| n.purpose != NotchFor::Sunk);
+        let moved = solids(plate.iter().chain(for_fingers.map(|(_, flat)| flat)).copied().collect());
+        let boxes = solids(plate.iter().chain(&notches).copied().collect());
+        Ok(Body { boxes, moved, frame, thickness })
     }
 
     /// The box over this rectangle of the panel, all through its thickness.
     pub(super) fn through(&self, x: (i64, i64), y: (i64, i64)) -> Solid {
         self.frame.place(Flat::new(x, y), (0, self.thickness))
+    }
+
+    /// The boxes that notches of a panel take; no two overlap.
+    pub(super) fn notched(&self, panel: &Panel) -> Vec<Solid> {
+        let range = |from: Length, long: Length| (from.nm(), (from + long).nm());
+        panel.notches.iter().map(|n| self.through(range(n.at.x, n.w), range(n.at.y, n.d))).collect()
     }
 
     /// The boxes that openings of a panel take.
