@@ -78,7 +78,9 @@ pub(super) fn zones(made: &Made, m: &Measures) -> Vec<Zone> {
             for (axis, planks) in planks.iter().enumerate() {
                 let (own, other) = if axis == 0 { (zone.x, zone.y) } else { (zone.y, zone.x) };
                 let mut moved = own;
-                for p in planks.iter().filter(|p| overlap(p.along, other)) {
+                // One that only ends at the edge of the zone goes into what is lowered there.
+                let met = |p: &&Plank| p.along.0 <= other.1 && other.0 <= p.along.1;
+                for p in planks.iter().filter(met) {
                     if p.faces.0 < moved.0 && moved.0 < p.faces.1 + margin {
                         moved.0 = p.faces.0;
                     }
