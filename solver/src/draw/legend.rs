@@ -86,7 +86,7 @@ pub(super) fn of_layer(scene: &Scene<'_>, layer: usize, keys: &[Key]) -> Vec<Gro
     let cover = scene.cover().filter(|_| top).enumerate().map(|(k, i)| Entry {
         symbol: Symbol::Dash(k, i.mark.clone()),
         name: i.name.clone(),
-        note: scene.units.size(i.size),
+        note: format!("{}{}", scene.units.size(i.size), if scene.sunk(i) { ", sunk" } else { "" }),
     });
     let group = |heading: String, entries: Vec<Entry>| Group { heading, entries };
     let mut groups = vec![

@@ -178,6 +178,13 @@ impl<'a> Scene<'a> {
         self.items.iter().filter(|i| i.look == Look::Cover)
     }
 
+    /// Whether a cover item lies in recesses of the trays under it.
+    pub(super) fn sunk(&self, item: &Item<'_>) -> bool {
+        let top = (1..=self.plan.layers.len()).filter_map(|l| self.layer(l)).map(|(b, h)| b + h).fold(0.0, f64::max);
+        // Half a nanometre beyond the rounding of the picture's numbers.
+        item.look == Look::Cover && item.block.z1 < top + 0.5e-6
+    }
+
     /// Bottom and height of a layer (from 1) in millimetres.
     pub(super) fn layer(&self, layer: usize) -> Option<(f64, f64)> {
         let l = self.plan.layers.get(layer.checked_sub(1)?)?;

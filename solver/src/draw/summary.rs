@@ -62,7 +62,8 @@ pub fn summary(job: &Job, plan: &Plan) -> String {
         }
     }
     for i in scene.cover() {
-        out.line("  ", &format!("on top: {} {}, {}", i.mark, i.name, u.size(i.size)));
+        let place = if scene.sunk(i) { "sunk into the top layer" } else { "on top" };
+        out.line("  ", &format!("{place}: {} {}, {}", i.mark, i.name, u.size(i.size)));
     }
     if let Some(b) = spare::largest_block(job, &scene) {
         let size = format!("{} × {} × {} {}", u.mm(b.w()), u.mm(b.d()), u.mm(b.h()), u.sign());
