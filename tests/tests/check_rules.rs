@@ -82,6 +82,12 @@ const FAULTS: &[(&str, Edit)] = &[
     ("C041", |j, _| j.container.lid_room += HAIR),
     ("C042", |_, p| p.tight.cover[0].at.z -= HAIR),
     ("C043", |_, p| p.tight.cover[0].layers.push(2)),
+    // Below the top of the layers, sunk without leave, and as far down as a floor.
+    ("C044", |_, p| p.settled.cover[0].at.z = Length::mm(30)),
+    ("C045", |j, p| {
+        j.cover[0].sink = true;
+        p.settled.cover[0].at.z = Length::ZERO;
+    }),
     ("C050", |_, p| p.settled.kept[2].at.y -= HAIR),
     ("C050", |_, p| { let map = p.settled.cover[0].clone(); p.settled.cover.push(map); }),
     ("C051", |j, _| j.container.between += HAIR),

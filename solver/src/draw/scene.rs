@@ -180,7 +180,10 @@ impl<'a> Scene<'a> {
 
     /// Whether a cover item lies in recesses of the trays under it.
     pub(super) fn sunk(&self, item: &Item<'_>) -> bool {
-        let top = (1..=self.plan.layers.len()).filter_map(|l| self.layer(l)).map(|(b, h)| b + h).fold(0.0, f64::max);
+        let top = (1..=self.plan.layers.len())
+            .filter_map(|l| self.layer(l))
+            .map(|(b, h)| b + h)
+            .fold(0.0, f64::max);
         // Half a nanometre beyond the rounding of the picture's numbers.
         item.look == Look::Cover && item.block.z1 < top + 0.5e-6
     }
