@@ -5,6 +5,7 @@ mod console;
 mod exit;
 mod files;
 mod folder;
+mod older;
 mod opened;
 mod search;
 

@@ -19,7 +19,7 @@ pub(crate) fn brief_and_plan(
     changes: &Changes,
     console: &Console,
 ) -> anyhow::Result<Option<(Job, Plan)>> {
-    let job = match traywright::job::load(brief, &changes.changes) {
+    let job = match changes.job(brief) {
         Ok(job) => job,
         Err(findings) => {
             console.findings(&findings);

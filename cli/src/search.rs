@@ -1,11 +1,14 @@
 //! Flags of every command that searches, and what they are built into.
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use anyhow::Context;
 use clap::Args;
+use traywright::finding::Finding;
+use traywright::job::Job;
 use traywright::plan::Options;
 use traywright::shop::Effort;
 use traywright::stop::Stop;
@@ -42,7 +45,39 @@ pub(crate) struct Search {
 pub(crate) struct Changes {
     /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"; KEY= takes it out
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = change)]
-    pub(crate) changes: Vec<(String, String)>,
+    changes: Vec<(String, String)>,
+    /// Lay measures corrected on a dry fit over the brief: a file with the keys of a brief (TOML)
+    #[arg(long, value_name = "FILE")]
+    corrections: Option<PathBuf>,
+}
+
+impl Changes {
+    /// All of them, for a brief that lies there.
+    pub(crate) fn list(&self, brief: &Path) -> Vec<(String, String)> {
+        let mut list = Vec::new();
+        if let Some(file) = &self.corrections {
+            // A brief names files beside itself, a command line from where it is run.
+            let beside = brief.parent().is_none_or(|dir| dir.as_os_str().is_empty());
+            let file = if beside {
+                file.clone()
+            } else {
+                std::path::absolute(file).unwrap_or_else(|_| file.clone())
+            };
+            list.push(("corrections".to_owned(), file.to_string_lossy().into_owned()));
+        }
+        list.extend(self.changes.iter().cloned());
+        list
+    }
+
+    /// The job of a brief with all changes.
+    pub(crate) fn job(&self, brief: &Path) -> Result<Job, Vec<Finding>> {
+        traywright::job::load(brief, &self.list(brief))
+    }
+
+    /// What is set, without corrections.
+    pub(crate) fn set(&self) -> Vec<(String, String)> {
+        self.changes.clone()
+    }
 }
 
 impl Search {

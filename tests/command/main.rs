@@ -11,6 +11,7 @@ mod plan;
 mod quote;
 mod readme;
 mod room;
+mod second;
 mod shop;
 mod start;
 mod tolerance;

@@ -2,11 +2,12 @@
 
 use crate::room::{Room, root};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "start",
     "plan",
     "check",
     "cut",
+    "differ",
     "coupon",
     "schema",
     "tolerance",

@@ -296,6 +296,7 @@ impl Fuzz {
                     format: Format::Toml,
                     inventory: Some(("fuzz.csv".into(), text.into())),
                     stock_list: None,
+                    corrections: None,
                 };
                 source.read(&[]).is_ok()
             }

@@ -43,9 +43,9 @@ impl Compare {
         let effort = self.search.effort()?;
         let stocks = traywright::job::load_list(&self.stock).map_or(0, |list| list.len());
         let line = console.counter("rows", 0, stocks * (1 + self.variants.len()));
-        let changes = &self.changes.changes;
+        let changes = self.changes.list(&self.brief);
         let comparison =
-            shop::compare(&self.brief, &self.stock, changes, &self.variants, &effort, &|stock| {
+            shop::compare(&self.brief, &self.stock, &changes, &self.variants, &effort, &|stock| {
                 line.count(stock)
             });
         drop(line);

@@ -27,8 +27,7 @@ pub(crate) struct Coupon {
 impl Coupon {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
         let stem = stem(&self.brief)?;
-        let made = traywright::job::load(&self.brief, &self.changes.changes)
-            .and_then(|job| draw::coupon_files(&job, &stem));
+        let made = self.changes.job(&self.brief).and_then(|job| draw::coupon_files(&job, &stem));
         let made = match made {
             Ok(made) => made,
             Err(findings) => {

@@ -6,6 +6,7 @@ mod compare;
 mod completions;
 mod coupon;
 mod cut;
+mod differ;
 mod join;
 mod man;
 mod model;
@@ -27,6 +28,7 @@ pub(crate) enum Command {
     Plan(plan::Plan),
     Check(check::Check),
     Cut(cut::Cut),
+    Differ(differ::Differ),
     Coupon(coupon::Coupon),
     Schema(schema::Schema),
     Tolerance(tolerance::Tolerance),
@@ -46,6 +48,7 @@ impl Command {
             Command::Plan(it) => it.run(console),
             Command::Check(it) => it.run(console),
             Command::Cut(it) => it.run(console),
+            Command::Differ(it) => it.run(console),
             Command::Coupon(it) => it.run(console),
             Command::Schema(it) => it.run(console),
             Command::Tolerance(it) => it.run(console),

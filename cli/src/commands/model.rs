@@ -23,7 +23,7 @@ pub(crate) struct Model {
 
 impl Model {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
-        let job = match traywright::job::load(&self.brief, &self.changes.changes) {
+        let job = match self.changes.job(&self.brief) {
             Ok(job) => job,
             Err(findings) => {
                 console.findings(&findings);

@@ -42,7 +42,7 @@ pub(crate) struct Quote {
 
 impl Quote {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
-        let job = traywright::job::load(&self.brief, &self.changes.changes);
+        let job = self.changes.job(&self.brief);
         let (job, rates) = match (job, shop::load_rates(&self.rates)) {
             (Ok(job), Ok(rates)) => (job, rates),
             (job, rates) => {

@@ -7,7 +7,7 @@ use super::sources::{Sources, Span};
 use super::tree::{Node, Table, Value, from_change};
 
 /// Kinds of named entries, and where lists of them are found.
-const NAMED: [&str; 4] = ["part", "tray", "kept", "cover"];
+pub(super) const NAMED: [&str; 4] = ["part", "tray", "kept", "cover"];
 
 /// Keys beyond this in one path name nothing.
 const MOST_KEYS: usize = 12;
@@ -92,7 +92,7 @@ fn longest_name(root: &Node, kind: &str, rest: &str) -> Option<(String, String)>
 }
 
 /// Lists and single tables under `kind`, wherever trays and parts lie in one another.
-fn collect_names<'n>(node: &'n Node, kind: &str, into: &mut Vec<&'n str>) {
+pub(super) fn collect_names<'n>(node: &'n Node, kind: &str, into: &mut Vec<&'n str>) {
     let Some(table) = node.as_table() else { return };
     for entry in table.entries.iter().filter(|e| NAMED.contains(&e.key.as_str())) {
         for item in items(&entry.node) {
@@ -113,7 +113,7 @@ fn items(node: &Node) -> &[Node] {
     }
 }
 
-fn find_named<'n>(node: &'n mut Node, kind: &str, name: &str) -> Option<&'n mut Node> {
+pub(super) fn find_named<'n>(node: &'n mut Node, kind: &str, name: &str) -> Option<&'n mut Node> {
     let Value::Table(table) = &mut node.value else { return None };
     for entry in table.entries.iter_mut().filter(|e| NAMED.contains(&e.key.as_str())) {
         let right_kind = entry.key == kind;

@@ -22,6 +22,8 @@ table! {
         inventory: Words;
         /// Name of a stock list (TOML or CSV) beside the brief.
         stock_list: Words;
+        /// Name of a file (TOML) beside the brief with measures corrected on a dry fit.
+        corrections: Words;
         /// The insert is sold: the report then asks for the emission class of boards. Default false.
         sold: bool;
         /// The insert is meant for children: the report then speaks of small parts. Default false.

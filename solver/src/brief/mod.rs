@@ -11,6 +11,7 @@
 //! 1 000 l, counts up to a million; a million grid steps along the box; 500 findings are told, further ones counted.
 
 mod change;
+mod correct;
 mod csv;
 mod form;
 mod inventory;
@@ -71,6 +72,7 @@ pub(crate) struct Input {
     brief: usize,
     format: Format,
     inventory: Option<usize>,
+    corrections: Option<usize>,
     changes: Vec<(String, usize)>,
 }
 
@@ -81,15 +83,17 @@ impl Input {
         brief: Written<'_>,
         format: Format,
         inventory: Option<Written<'_>>,
+        corrections: Option<Written<'_>>,
         changes: &[(String, String)],
     ) -> Input {
         let brief = add(sources, brief, Hand::Quoted);
         let inventory = inventory.map(|i| add(sources, i, Hand::Bare));
+        let corrections = corrections.map(|c| add(sources, c, Hand::Quoted));
         let changes = changes
             .iter()
             .map(|(path, value)| (path.clone(), sources.add(format!("change of {path}"), value, Hand::Bare)))
             .collect();
-        Input { brief, format, inventory, changes }
+        Input { brief, format, inventory, corrections, changes }
     }
 }
 
@@ -107,6 +111,11 @@ pub(crate) fn read(reader: &mut Reader<'_>, input: &Input) -> Option<BriefKeys> 
         inventory::merge(&mut root, reader.sources, inventory, &mut findings);
         findings.into_iter().for_each(|f| reader.findings.push(f));
     }
+    if let Some(corrections) = input.corrections {
+        let mut findings = Vec::new();
+        correct::merge(&mut root, reader.sources, corrections, &mut findings);
+        findings.into_iter().for_each(|f| reader.findings.push(f));
+    }
     for (path, source) in &input.changes {
         if let Err(cause) = change::apply(&mut root, reader.sources, *source, path) {
             reader.report("B030", reader.sources.whole(*source), path, cause);
@@ -121,21 +130,23 @@ pub(crate) fn read(reader: &mut Reader<'_>, input: &Input) -> Option<BriefKeys> 
     BriefKeys::read(&root, &Path::default(), reader)
 }
 
-/// The files that a brief names: its inventory and its stock list. Findings are left to the reading proper.
+/// The files that a brief names: its inventory, its stock list, its corrections. Findings are left to the reading proper.
 pub(crate) fn named_files(
     written: Written<'_>,
     format: Format,
     changes: &[(String, String)],
-) -> (Option<String>, Option<String>) {
+) -> [Option<String>; 3] {
     let mut sources = Sources::default();
-    let input = Input::new(&mut sources, written, format, None, &[]);
+    let input = Input::new(&mut sources, written, format, None, None, &[]);
     let root = tree(&sources, input.brief, format).ok();
     let named = |key: &str| {
         let changed =
             changes.iter().rev().find(|(path, _)| path == key).map(|(_, value)| value.trim().to_owned());
-        changed.or_else(|| root.as_ref()?.text(key).map(|t| t.trim().to_owned()))
+        let named = changed.or_else(|| root.as_ref()?.text(key).map(|t| t.trim().to_owned()));
+        // A change to nothing takes the key out.
+        named.filter(|name| !name.is_empty())
     };
-    (named("inventory"), named("stock_list"))
+    ["inventory", "stock_list", "corrections"].map(named)
 }
 
 /// Reads a stock list: CSV where its name ends so, else TOML.
@@ -169,6 +180,11 @@ pub(crate) fn read_stocks(reader: &mut Reader<'_>, source: usize) -> Vec<StockKe
 pub(crate) fn add_stock_list(sources: &mut Sources, written: Written<'_>) -> usize {
     let hand = if written.name.to_lowercase().ends_with(".csv") { Hand::Bare } else { Hand::Quoted };
     add(sources, written, hand)
+}
+
+/// The likeliest of some names for a mistyped one.
+pub(crate) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    suggest::suggest(word, known)
 }
 
 /// Shortens a long text for a finding.

@@ -73,6 +73,13 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
     report.findings
 }
 
+/// Whether the numbers of a plan can be reckoned with at all: what [`check`] finds out before anything else.
+pub(crate) fn reckonable(job: &Job, plan: &Plan) -> Vec<Finding> {
+    let mut report = Report::default();
+    sane::check(job, plan, &mut report);
+    report.findings
+}
+
 /// Findings as they come in.
 #[derive(Default)]
 struct Report {

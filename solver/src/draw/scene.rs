@@ -77,7 +77,7 @@ pub(super) struct Scene<'a> {
 }
 
 /// The n-th mark: A to Z without I and O (which read as 1 and 0), then AA, AB, …
-pub(super) fn mark(n: usize) -> String {
+pub(crate) fn mark(n: usize) -> String {
     const LETTERS: &[u8] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
     let mut n = n;
     let mut out = Vec::new();

@@ -27,10 +27,12 @@ pub struct Source {
     pub inventory: Option<(String, String)>,
     /// Name and text of its stock list; a name that ends in `.csv` is a spreadsheet.
     pub stock_list: Option<(String, String)>,
+    /// Name and text of measures corrected on a dry fit, which are laid over the brief before any change.
+    pub corrections: Option<(String, String)>,
 }
 
 impl Source {
-    /// Reads a brief from disk (JSON where its name ends so, else TOML), and its inventory and its stock list
+    /// Reads a brief from disk (JSON where its name ends so, else TOML), and its inventory, stock list and corrections
     /// from beside it. `changes` count here too, as they may name another inventory or list.
     ///
     /// # Errors
@@ -40,7 +42,7 @@ impl Source {
         let name = path.display().to_string();
         let format = if name.to_lowercase().ends_with(".json") { Format::Json } else { Format::Toml };
         let written = Written { name: &name, text: &text };
-        let (inventory, stock_list) = brief::named_files(written, format, changes);
+        let [inventory, stock_list, corrections] = brief::named_files(written, format, changes);
         let beside = |name: Option<String>, what: &str| -> Result<Option<(String, String)>, Vec<Finding>> {
             let Some(name) = name else { return Ok(None) };
             let path = path.parent().unwrap_or(Path::new("")).join(&name);
@@ -49,10 +51,14 @@ impl Source {
         };
         let inventory = beside(inventory, "the inventory");
         let stock_list = beside(stock_list, "the stock list");
-        match (inventory, stock_list) {
-            (Ok(inventory), Ok(stock_list)) => Ok(Source { name, text, format, inventory, stock_list }),
-            (inventory, stock_list) => {
-                Err(inventory.err().into_iter().chain(stock_list.err()).flatten().collect())
+        let corrections = beside(corrections, "the corrections");
+        match (inventory, stock_list, corrections) {
+            (Ok(inventory), Ok(stock_list), Ok(corrections)) => {
+                Ok(Source { name, text, format, inventory, stock_list, corrections })
+            }
+            (inventory, stock_list, corrections) => {
+                let faults = [inventory.err(), stock_list.err(), corrections.err()];
+                Err(faults.into_iter().flatten().flatten().collect())
             }
         }
     }
@@ -74,6 +80,7 @@ impl Source {
         let texts = [Some((&self.name, &self.text))].into_iter().chain([
             self.inventory.as_ref().map(|(n, t)| (n, t)),
             self.stock_list.as_ref().map(|(n, t)| (n, t)),
+            self.corrections.as_ref().map(|(n, t)| (n, t)),
         ]);
         for (name, text) in texts.flatten() {
             if text.len() as u64 > MOST_BYTES {
@@ -86,8 +93,9 @@ impl Source {
             |(name, text): &'_ (String, String)| -> (String, String) { (name.clone(), text.clone()) };
         let inventory = self.inventory.as_ref().map(written);
         let inventory = inventory.as_ref().map(|(name, text)| Written { name, text });
+        let corrections = self.corrections.as_ref().map(|(name, text)| Written { name, text });
         let brief = Written { name: &self.name, text: &self.text };
-        let input = Input::new(&mut sources, brief, self.format, inventory, changes);
+        let input = Input::new(&mut sources, brief, self.format, inventory, corrections, changes);
         let list = self
             .stock_list
             .as_ref()
@@ -119,8 +127,11 @@ impl Source {
 
     /// A file that the brief names must have come along: without it parts would be missing unnoticed.
     fn all_handed_over(&self, keys: &BriefKeys, reader: &mut Reader<'_>) {
-        let files =
-            [(&keys.inventory, self.inventory.is_some()), (&keys.stock_list, self.stock_list.is_some())];
+        let files = [
+            (&keys.inventory, self.inventory.is_some()),
+            (&keys.stock_list, self.stock_list.is_some()),
+            (&keys.corrections, self.corrections.is_some()),
+        ];
         for (named, here) in files {
             if let (Some(at), false) = (named.get(), here) {
                 let cause = format!("the brief names \"{}\", but only the brief was handed over", at.value.0);
@@ -136,8 +147,11 @@ impl Source {
         hash.update(self.text.as_bytes());
         let inventory = self.inventory.iter().map(|(_, text)| ("inventory", text.as_str()));
         let stock_list = self.stock_list.iter().map(|(_, text)| ("stock_list", text.as_str()));
-        let changes = changes.iter().map(|(path, value)| (path.as_str(), value.as_str()));
-        for (name, text) in inventory.chain(stock_list).chain(changes) {
+        let corrections = self.corrections.iter().map(|(_, text)| ("corrections", text.as_str()));
+        // Where the corrections lie is nobody's business; what they say counts.
+        let changes = changes.iter().filter(|(path, _)| path != "corrections");
+        let changes = changes.map(|(path, value)| (path.as_str(), value.as_str()));
+        for (name, text) in inventory.chain(stock_list).chain(corrections).chain(changes) {
             hash.update([0]);
             hash.update(name.as_bytes());
             hash.update([0]);
@@ -167,7 +181,13 @@ pub fn read(
     changes: &[(String, String)],
 ) -> Result<Job, Vec<Finding>> {
     let inventory = inventory.map(|(name, text)| (name.to_owned(), text.to_owned()));
-    let source =
-        Source { name: file_name.to_owned(), text: text.to_owned(), format, inventory, stock_list: None };
+    let source = Source {
+        name: file_name.to_owned(),
+        text: text.to_owned(),
+        format,
+        inventory,
+        stock_list: None,
+        corrections: None,
+    };
     source.read(changes)
 }

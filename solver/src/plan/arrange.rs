@@ -15,7 +15,7 @@ use crate::place::{Cuboid, Point, Size};
 use crate::tray::{PartNeed, Placed, TrayNeeds, place, slice};
 
 /// Where bodies stand and how large trays are, in grid steps.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Places {
     /// Layer heights from the floor up.
     pub heights: Vec<i64>,
@@ -23,6 +23,8 @@ pub struct Places {
     pub trays: Vec<(i64, i64, i64, i64)>,
     /// Per kept item: x, y.
     pub kept: Vec<(i64, i64)>,
+    /// Per tray: itself where it is there already, wherever it stood. A list that is too short says no for the rest.
+    pub made: Vec<Option<PlacedTray>>,
 }
 
 impl Places {
@@ -33,6 +35,7 @@ impl Places {
             heights: layout.heights.clone(),
             trays: layout.trays.iter().enumerate().map(rect).map(|r| (r.x, r.y, r.w, r.d)).collect(),
             kept: layout.kept.iter().map(|p| (p.x, p.y)).collect(),
+            made: Vec::new(),
         }
     }
 
@@ -42,6 +45,7 @@ impl Places {
             heights: settled.heights.clone(),
             trays: settled.trays.iter().map(|t| (t.x, t.y, t.w, t.d)).collect(),
             kept: settled.kept.clone(),
+            made: Vec::new(),
         }
     }
 }
@@ -79,6 +83,16 @@ pub fn arrange(
         let h = if tray.low { (g * option.h).min(full) } else { full };
         let mut size = tray_size(tray.size, *option, Size { w: g * w, d: g * d, h }, g);
         let at = Point { x: g * x, y: g * y, z: reached.first()?.bottom };
+        if let Some(made) = places.made.get(i).and_then(Option::as_ref) {
+            let mut made = made.moved(at);
+            if !tray.low && made.size.h != full {
+                return None;
+            }
+            made.copy = copy;
+            made.layers = (p.layer + 1..=p.layer + p.span).collect();
+            placed_trays.push(made);
+            continue;
+        }
         let under = |s: &&Sunk| s.contains(at, size);
         let over = sunk.iter().find(under).map(|s| at.z + size.h - s.body.at.z);
         size.h -= over.unwrap_or_default().max(Length::ZERO);
@@ -189,7 +203,14 @@ fn tray_of(
     })
 }
 
-fn compartment(name: &str, need: &Need, a: &Alternative, room: Cuboid, turned: bool) -> Compartment {
+/// A compartment whose contents stand in this way.
+pub(super) fn compartment(
+    name: &str,
+    need: &Need,
+    a: &Alternative,
+    room: Cuboid,
+    turned: bool,
+) -> Compartment {
     let spare = spare_sides(&a.space, room.size, turned);
     let beyond = room.size.volume() - a.space.volume();
     let (standing, lean, piles) = words(a);
@@ -233,7 +254,13 @@ fn compartment(name: &str, need: &Need, a: &Alternative, room: Cuboid, turned: b
     }
 }
 
-fn nested_compartment(name: &str, room: Cuboid, turned: bool, tray: Option<Box<PlacedTray>>) -> Compartment {
+/// The compartment of a tray that lies in another one.
+pub(super) fn nested_compartment(
+    name: &str,
+    room: Cuboid,
+    turned: bool,
+    tray: Option<Box<PlacedTray>>,
+) -> Compartment {
     Compartment {
         part: name.to_string(),
         at: room.at,

@@ -4,18 +4,23 @@
 //! all volumes mm³ as exact decimals, in box coordinates.
 
 pub mod account;
+mod alternatives;
 pub mod arrange;
 mod file;
 pub mod grip;
 pub mod group;
 mod model;
 mod patience;
+mod second;
 pub mod sink;
 pub mod slack;
 mod solve;
 mod write;
 
+pub use alternatives::{Alternatives, alternatives};
 pub use model::mps;
+pub(crate) use second::compared;
+pub use second::{Fate, FromScratch, Second, TrayFate, second};
 pub use solve::{Options, Outcome, Progress, solve};
 
 use serde::{Deserialize, Serialize};
@@ -215,6 +220,29 @@ pub struct PlacedTray {
     pub compartments: Vec<Compartment>,
     /// Partitions between compartments.
     pub dividers: Vec<Divider>,
+}
+
+impl PlacedTray {
+    /// The same tray with its least corner elsewhere.
+    ///
+    /// Its layers stay as they are told.
+    #[must_use]
+    pub fn moved(&self, at: Point) -> PlacedTray {
+        let by = Point { x: at.x - self.at.x, y: at.y - self.at.y, z: at.z - self.at.z };
+        self.shifted(by)
+    }
+
+    fn shifted(&self, by: Point) -> PlacedTray {
+        let to = |p: Point| Point { x: p.x + by.x, y: p.y + by.y, z: p.z + by.z };
+        let mut out = self.clone();
+        out.at = to(out.at);
+        out.dividers.iter_mut().for_each(|d| d.at = to(d.at));
+        for c in &mut out.compartments {
+            c.at = to(c.at);
+            c.tray = c.tray.as_ref().map(|t| Box::new(t.shifted(by)));
+        }
+        out
+    }
 }
 
 /// A partition.

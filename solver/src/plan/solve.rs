@@ -7,7 +7,7 @@ use super::group::{least_claim, ways};
 use super::patience::Patience;
 use super::sink::{Asked, Laid, Sunk, lay};
 use super::write::{Answer, held_in, held_volume, holdings, written};
-use super::{Arrangement, Claim, ClaimState, Compartment, Plan};
+use super::{Arrangement, Claim, ClaimState, Compartment, PlacedTray, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
 use crate::job::{Contents, Job, Part, Tray};
@@ -79,6 +79,28 @@ const GROUPING_SHARE: u64 = 4;
 ///
 /// Without a plan, [`Outcome::claim`] says `impossible` (proven) or `none-found`.
 pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Outcome {
+    solved(job, options, progress).0
+}
+
+/// What a search began with and where it ended, for those who ask further.
+#[derive(Debug)]
+pub(super) struct Ground {
+    /// The trays, those for free parts included.
+    pub(super) trays: Vec<Tray>,
+    /// Their placement problem.
+    pub(super) built: Built,
+    /// The search's bound, in cubed grid steps; `None` where nothing fits.
+    pub(super) bound: Option<i64>,
+    /// The layout that the plan was made from.
+    pub(super) layout: Layout,
+}
+
+/// [`solve`], and what it worked with where it came so far and no cover item may sink.
+pub(super) fn solved(
+    job: &Job,
+    options: &Options,
+    progress: &mut dyn FnMut(&Progress),
+) -> (Outcome, Option<Ground>) {
     progress(&Progress { phase: "sizing trays", value_ml: None, bound_ml: None, done: None });
     let mut outcome = Outcome {
         plan: None,
@@ -91,11 +113,11 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
     if doubts.iter().any(|f| f.severity == Severity::Fault) {
         outcome.reasons = doubts;
         outcome.input_at_fault = true;
-        return outcome;
+        return (outcome, None);
     }
     if !job.cover.iter().any(|c| c.sink) {
-        attempt(job, options, progress, &Way::default(), &mut outcome);
-        return outcome;
+        let attempted = attempt(job, options, progress, &Way::default(), &mut outcome);
+        return (outcome, attempted.ground);
     }
     // Sunk first, the trays higher where headroom turns out to be missing; then with everything over the top layer.
     let mut way = Way { sinking: Sinking { sunk: true, headroom: Vec::new() }, least: None };
@@ -106,7 +128,7 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
         if round == 0 {
             way.least = attempted.bound;
             if this.plan.is_some() || this.claim.state == ClaimState::Impossible {
-                return this;
+                return (this, None);
             }
         }
         better(&mut best, this);
@@ -127,7 +149,7 @@ pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) 
     way.sinking = Sinking::default();
     attempt(job, options, progress, &way, &mut outcome);
     better(&mut best, outcome.clone());
-    best.filter(|b| b.plan.is_some()).unwrap_or(outcome)
+    (best.filter(|b| b.plan.is_some()).unwrap_or(outcome), None)
 }
 
 /// Keeps the outcome of which the plan has the lesser value.
@@ -161,6 +183,8 @@ struct Attempted {
     bound: Option<i64>,
     /// Trays of the list of kinds that lack headroom for what should sink into them, and how much they need.
     lacking: Vec<(usize, Length)>,
+    /// What was worked with, where there was a layout.
+    ground: Option<Ground>,
 }
 
 /// Searches one way, and fills in the outcome.
@@ -217,7 +241,7 @@ fn attempt(
     progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
     attempted.bound = found.bound;
     let bound = way.least.or(found.bound);
-    let search = Searched { layout: &layout, cost, bound, sunk: way.sinking.sunk };
+    let search = Searched { layout: &layout, cost, bound, sunk: way.sinking.sunk, made: &[] };
     match finish(job, &trays, &built, &search, &mut outcome.claim, options) {
         Ok(plan) => outcome.plan = Some(plan),
         Err(Unfinished::Faults(faults)) => outcome.reasons = faults,
@@ -229,6 +253,7 @@ fn attempt(
     if outcome.plan.is_none() {
         outcome.claim.state = ClaimState::NoneFound;
     }
+    attempted.ground = Some(Ground { bound: found.bound, trays, built, layout });
     attempted
 }
 
@@ -246,7 +271,7 @@ fn ungrouped_bound(job: &Job, built: &Built) -> Option<i64> {
 }
 
 /// What is doubtful about the needs of any part, nested ones included.
-fn doubts(job: &Job) -> Vec<Finding> {
+pub(super) fn doubts(job: &Job) -> Vec<Finding> {
     let mut out = Vec::new();
     let mut stack: Vec<&Part> =
         job.trays.iter().flat_map(|t| &t.parts).chain(job.free.iter().map(|f| &f.part)).collect();
@@ -321,16 +346,18 @@ fn no_plan(job: &Job, built: &Built, proven: bool) -> Finding {
 }
 
 /// What the search hands on.
-struct Searched<'a> {
-    layout: &'a Layout,
-    cost: Cost,
-    bound: Option<i64>,
+pub(super) struct Searched<'a> {
+    pub(super) layout: &'a Layout,
+    pub(super) cost: Cost,
+    pub(super) bound: Option<i64>,
     /// Whether cover items that may sink are still to be laid.
-    sunk: bool,
+    pub(super) sunk: bool,
+    /// Trays that are there already, by their index in the instance: they keep their pieces.
+    pub(super) made: &'a [Option<PlacedTray>],
 }
 
 /// Why there is no plan in spite of a layout.
-enum Unfinished {
+pub(super) enum Unfinished {
     /// What the checker found, or a fault of the program.
     Faults(Vec<Finding>),
     /// Cover items do not sink: kinds of trays that lack headroom, and how much they need; nothing where no headroom
@@ -345,7 +372,7 @@ impl From<Vec<Finding>> for Unfinished {
 }
 
 /// Settles, writes the plan, closes its accounts and has it checked.
-fn finish(
+pub(super) fn finish(
     job: &Job,
     trays: &[Tray],
     built: &Built,
@@ -354,10 +381,10 @@ fn finish(
     options: &Options,
 ) -> Result<Plan, Unfinished> {
     let layout = search.layout;
-    let tight_places = Places::tight(built, layout);
+    let tight_places = Places { made: search.made.to_vec(), ..Places::tight(built, layout) };
     let (plain, _) = arranged(job, trays, built, layout, &tight_places, &[])?;
     let (mut faults, mut short) = (Vec::new(), None);
-    for places in settlings(job, trays, built, layout) {
+    for places in settlings(job, trays, built, search) {
         let (mut tight, mut cost) = (plain.clone(), search.cost);
         let (mut settled, mut findings) = arranged(job, trays, built, layout, &places, &[])?;
         if search.sunk {
@@ -403,10 +430,11 @@ fn finish(
 }
 
 /// Ways of sharing out the spare room, the fullest first, the tight places themselves last.
-fn settlings(job: &Job, trays: &[Tray], built: &Built, layout: &Layout) -> Vec<Places> {
-    let tight = Places::tight(built, layout);
-    let full = settle(&built.instance, layout, &settle_wishes(job, trays, built, layout));
-    let full = Places::settled(&full);
+fn settlings(job: &Job, trays: &[Tray], built: &Built, search: &Searched) -> Vec<Places> {
+    let (layout, made) = (search.layout, search.made);
+    let tight = Places { made: made.to_vec(), ..Places::tight(built, layout) };
+    let full = settle(&built.instance, layout, &settle_wishes(job, trays, built, search));
+    let full = Places { made: made.to_vec(), ..Places::settled(&full) };
     let only_heights = Places { heights: full.heights.clone(), ..tight.clone() };
     let only_sides = Places { heights: tight.heights.clone(), ..full.clone() };
     vec![full, only_sides, only_heights, tight]
@@ -437,13 +465,24 @@ fn arranged(
 }
 
 /// What settling has to respect: shares, fixed and largest sizes, and outlines that lie clear of each other today.
-fn settle_wishes(job: &Job, trays: &[Tray], built: &Built, layout: &Layout) -> SettleWishes {
-    let g = job.grid;
+fn settle_wishes(job: &Job, trays: &[Tray], built: &Built, search: &Searched) -> SettleWishes {
+    let (g, layout) = (job.grid, search.layout);
+    let made = |i: usize| search.made.get(i).is_some_and(Option::is_some);
+    // A layer in which a tray that is there already stands is as high as that tray.
+    let mut no_grow = borne_layers(&built.instance, layout);
+    for (_, p) in layout.trays.iter().enumerate().filter(|(i, _)| made(*i)) {
+        no_grow.iter_mut().skip(p.layer).take(p.span).for_each(|n| *n = true);
+    }
     SettleWishes {
         share: built.trays.iter().map(|(k, _)| trays[*k].spare_share).collect(),
         most: job.wishes.largest_tray.map(|(w, d)| (w.steps_down(g), d.steps_down(g))),
-        fixed: built.trays.iter().map(|(k, _)| trays[*k].size.is_some()).collect(),
-        no_grow: borne_layers(&built.instance, layout),
+        fixed: built
+            .trays
+            .iter()
+            .enumerate()
+            .map(|(i, (k, _))| trays[*k].size.is_some() || made(i))
+            .collect(),
+        no_grow,
         one_piece: job.wishes.spare_one_piece,
         keep_apart: apart(&built.instance, layout),
         ..SettleWishes::usual(&built.instance)

@@ -7,8 +7,10 @@
 mod answer;
 mod batch;
 mod boxes;
+mod choices;
 mod compare;
 mod cost;
+mod differences;
 mod each;
 mod jobs;
 mod list;
@@ -20,10 +22,15 @@ pub use batch::{
     Batch, BatchRow, FileMark, Header, Joined, Journal, JournalLine, Keeper, Portion, join, results, times,
 };
 pub use boxes::{BoxRow, load_boxes, read_boxes};
+pub use choices::{Choice, Choices, Difference, choices};
 pub use compare::{Compared, Comparison, Taken, Variant, compare};
 pub use cost::{
     Bought, Break, Costing, Figures, MaterialBy, MaterialFigures, Money, Offer, Profit, Rates, Term, cost,
     costing_html, load_rates, quote_html, quote_json, quote_text, read_rates,
+};
+pub use differences::{
+    Became, BodyChange, Differences, From, LeftOver, PanelChange, PlanFigures, RoomChange, TrayChange,
+    another_state, differences,
 };
 pub use jobs::{Catalogue, JobLine, load_jobs, read_jobs};
 pub use summary::{summary_html, summary_text};

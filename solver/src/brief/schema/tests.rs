@@ -71,6 +71,7 @@ fn findings(brief: &Value) -> Vec<Finding> {
         format: Format::Json,
         inventory: Some(("oddlewick.csv".into(), "name;loose.volume\nrope;2 ml\n".into())),
         stock_list: Some(("s.csv".into(), "id;name;thickness\ngreyboard-2;greyboard;2\n".into())),
+        corrections: Some(("c.toml".into(), String::new())),
     };
     source.read(&[]).map_or_else(|f| f, |job| job.findings)
 }

@@ -250,4 +250,32 @@ pub(super) const BRIEF: &[Entry] = &[
         remedy: "Read the brief from its file, or hand the text of the other file over along with it.",
         snippet: Some(concat!("inventory = \"oddlewick.csv\"\n", interior!(), stock!(), sacks!())),
     },
+    Entry {
+        code: "B032",
+        severity: Severity::Fault,
+        title: "a correction of something that the brief does not have",
+        remedy: "Give the name of the part, tray, kept or cover item as the brief has it; new things go into the brief itself.",
+        snippet: None,
+    },
+    Entry {
+        code: "B033",
+        severity: Severity::Fault,
+        title: "the same thing corrected twice",
+        remedy: "Put both corrections into one table.",
+        snippet: None,
+    },
+    Entry {
+        code: "B034",
+        severity: Severity::Fault,
+        title: "a correction that contradicts the brief",
+        remedy: "Correct the measure that counts, or change the brief itself.",
+        snippet: None,
+    },
+    Entry {
+        code: "B035",
+        severity: Severity::Fault,
+        title: "a correction by so much that cannot be added",
+        remedy: "Write what was measured instead of what it is more or less.",
+        snippet: None,
+    },
 ];

@@ -26,6 +26,7 @@ fn source(text: &str) -> Source {
             "s.toml".into(),
             "[[stock]]\nid = \"greyboard-2\"\nname = \"greyboard\"\nthickness = 2\n".into(),
         )),
+        corrections: Some(("c.toml".into(), "[box]\nlid_room = 2\n".into())),
     }
 }
 
