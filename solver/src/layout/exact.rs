@@ -126,6 +126,7 @@ impl<'a> Exact<'a> {
             stopped: false,
             joint_tries: 0,
             leaves: Vec::new(),
+            batch: 1,
         };
         let mut rank = 0;
         while let Some(profile) = self.profiles.get(rank).cloned() {

@@ -8,6 +8,11 @@ use super::super::lifts::covers_over;
 use super::layer::{Layers, Place, Places, Question, State, least_area};
 use super::walk::Walk;
 
+/// Most complete assignments that wait for each other.
+const BATCH: usize = 8;
+/// Nodes of a packing when those of the slice have ended.
+const LAST_NODES: u64 = 20_000;
+
 /// Every body has a layer.
 pub(super) struct Leaf {
     heights: Vec<i64>,
@@ -212,11 +217,14 @@ impl Walk<'_, '_> {
     /// changes nothing.
     pub(super) fn decide(&mut self) {
         let mut waiting = std::mem::take(&mut self.leaves);
-        while !waiting.is_empty() && !self.stopped {
+        self.batch = (self.batch * 2).min(BATCH);
+        while !waiting.is_empty() && !self.stop.is_raised() && !self.stop.late() {
+            // What a slice has gathered when its nodes end is still looked at, though not for long.
+            let nodes = if self.stopped { self.pack_nodes.min(LAST_NODES) } else { self.pack_nodes };
             let mut asked: Vec<Question> = Vec::new();
             let mut rest = Vec::with_capacity(waiting.len());
             for leaf in waiting {
-                if let Some(question) = self.advance(&leaf) {
+                if let Some(question) = self.advance(&leaf, nodes) {
                     rest.push(leaf);
                     if !asked.iter().any(|q| q.same(&question)) {
                         asked.push(question);
@@ -224,7 +232,7 @@ impl Walk<'_, '_> {
                 }
             }
             waiting = rest;
-            let (instance, nodes, stop) = (self.instance, self.pack_nodes, self.stop);
+            let (instance, stop) = (self.instance, self.stop);
             let answers: Vec<_> = asked.par_iter().map(|q| q.answer(instance, nodes, stop)).collect();
             for (question, answer) in asked.iter().zip(answers) {
                 self.stop.spend(answer.nodes);
@@ -235,9 +243,9 @@ impl Walk<'_, '_> {
     }
 
     /// Goes on with an assignment until it needs an answer.
-    fn advance(&mut self, leaf: &Leaf) -> Option<Question> {
+    fn advance(&mut self, leaf: &Leaf, nodes: u64) -> Option<Question> {
         loop {
-            match leaf.step(self.instance, self.layers, self.cutoff, self.pack_nodes) {
+            match leaf.step(self.instance, self.layers, self.cutoff, nodes) {
                 Step::Ask(question) => return Some(question),
                 Step::Dead => return None,
                 Step::Joint => {

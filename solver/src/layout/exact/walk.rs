@@ -7,9 +7,6 @@ use super::layer::Layers;
 use super::leaf::Leaf;
 use crate::stop::Stop;
 
-/// Complete assignments that wait for each other, so that their layers can be packed side by side.
-const BATCH: usize = 8;
-
 /// One pass under way.
 pub(super) struct Walk<'a, 'b> {
     pub(super) instance: &'a Instance,
@@ -28,6 +25,8 @@ pub(super) struct Walk<'a, 'b> {
     pub(super) joint_tries: usize,
     /// Complete assignments whose layers are still to be packed.
     pub(super) leaves: Vec<Leaf>,
+    /// So many wait for each other, so that their layers can be packed side by side; the first ones do not.
+    pub(super) batch: usize,
 }
 
 /// One profile under way.
@@ -151,7 +150,7 @@ impl Walk<'_, '_> {
             return;
         }
         self.leaves.push(leaf);
-        if self.leaves.len() >= BATCH {
+        if self.leaves.len() >= self.batch {
             self.decide();
         }
     }
