@@ -1,7 +1,5 @@
 //! Flags of every command that searches, and what they are built into.
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use anyhow::Context;
@@ -9,6 +7,8 @@ use clap::Args;
 use traywright::plan::Options;
 use traywright::shop::Effort;
 use traywright::stop::Stop;
+
+use crate::interrupt;
 
 /// The clock as backstop where no time is asked for.
 const BACKSTOP: Duration = Duration::from_secs(60);
@@ -73,17 +73,9 @@ impl Search {
             (None, Some(_)) => UNCOUNTED,
             (None, None) => options.nodes,
         };
-        options.stop = Stop::never().with_flag(interrupt()?);
+        options.stop = Stop::never().with_flag(interrupt::flag());
         Ok(options)
     }
-}
-
-/// A flag that Ctrl-C (or a polite request to end) raises.
-fn interrupt() -> anyhow::Result<Arc<AtomicBool>> {
-    let raised = Arc::new(AtomicBool::new(false));
-    let flag = Arc::clone(&raised);
-    ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed)).context("cannot listen for Ctrl-C")?;
-    Ok(raised)
 }
 
 /// Reads a time such as `10s`, `2m`, `1.5h`, `500ms`; a bare number is seconds.
