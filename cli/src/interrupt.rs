@@ -15,6 +15,10 @@ static RAISED: OnceLock<Arc<AtomicBool>> = OnceLock::new();
 static WRITING: RwLock<()> = RwLock::new(());
 
 /// From here on an interrupt ends the program only between two sets of files.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "the thread that hears a signal cannot return an exit code for the program"
+)]
 pub(crate) fn listen() -> anyhow::Result<()> {
     ctrlc::set_handler(|| {
         // The second one means it.
