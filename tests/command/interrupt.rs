@@ -53,7 +53,7 @@ fn contents(room: &Room, dir: &str) -> Vec<(String, String)> {
 /// Runs a command again and again, interrupts it at moments spread over the time that it takes, some seldom ones in a row, and
 /// hands the folder to `look` with the exit code.
 fn at_many_moments(room: &Room, words: &[std::ffi::OsString], times: u32, look: &dyn Fn(&str, i32)) {
-    let watch = std::time::Instant::now();
+    let watch = traywright::stop::Watch::start();
     room.run(&[words, &["whole".into()]].concat());
     let whole = watch.elapsed();
     for moment in 0..times {
