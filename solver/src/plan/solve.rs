@@ -211,7 +211,7 @@ fn attempt(
         if proven {
             outcome.claim.state = ClaimState::Impossible;
         }
-        let least = found.bound.map(|b| (ml(b) - held).max(0.0));
+        let least = way.least.or(found.bound).map(|b| (ml(b) - held).max(0.0));
         outcome.stats.extend(least.map(|ml| ("bound_ml".into(), format!("{ml:.1}"))));
         outcome.reasons.push(no_plan(job, &built, proven, least));
         return attempted;
