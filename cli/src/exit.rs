@@ -8,7 +8,8 @@ Exit codes:
   0  the command did what was asked
   1  a claim asked for with --require was not reached, or `check` found a fault
   2  no plan (the reasons are given)
-  3  the input is at fault, or a file could not be read or written; nothing was written";
+  3  the input is at fault, or a file could not be read or written; nothing was written
+130  ended by Ctrl-C where nothing is searched, or by a second one; no file is half written";
 
 /// How a command ended.
 ///

@@ -7,6 +7,8 @@ use std::path::{Path, PathBuf};
 use anyhow::Context;
 use traywright::shop::FileMark;
 
+use crate::interrupt;
+
 /// A set of files that belong together.
 #[derive(Default)]
 pub(crate) struct FileSet {
@@ -52,7 +54,10 @@ impl FileSet {
     }
 
     /// Writes all of them, or none: where one fails, everything is put back as it was.
+    ///
+    /// An interrupt waits until that is done.
     pub(crate) fn write(self) -> anyhow::Result<()> {
+        let _whole = interrupt::writing();
         let mut staged = Vec::new();
         let result = self.stage(&mut staged).and_then(|()| put_in_place(&mut staged));
         if result.is_err() {
@@ -107,6 +112,7 @@ pub(crate) fn read(path: &Path) -> anyhow::Result<String> {
 /// # Errors
 /// Where something of that name is there already, or cannot be written.
 pub(crate) fn write_fresh(path: &Path, content: &str) -> anyhow::Result<()> {
+    let _whole = interrupt::writing();
     let written = write_new(path, content.as_bytes());
     if let Err(e) = &written
         && e.kind() != ErrorKind::AlreadyExists

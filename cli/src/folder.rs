@@ -12,6 +12,7 @@ use traywright::finding::Finding;
 use traywright::shop::{self, Batch, BatchRow, FileMark, Header, Journal, JournalLine};
 
 use crate::files::{FileSet, clear_half_written};
+use crate::interrupt;
 
 const JOURNAL: &str = "journal.jsonl";
 const TIMES: &str = "times.csv";
@@ -100,6 +101,7 @@ impl Folder {
         if open.trouble.is_some() {
             return false;
         }
+        let _whole = interrupt::writing();
         let time = row.time.map_or_else(String::new, |time| time_line(&line.id, time));
         let done = whole_or_not(&mut open.times, &time)
             .and_then(|()| whole_or_not(&mut open.journal, &line.text()))

@@ -5,6 +5,7 @@ mod console;
 mod exit;
 mod files;
 mod folder;
+mod interrupt;
 mod older;
 mod opened;
 mod search;
@@ -39,7 +40,7 @@ fn main() -> ExitCode {
         }
     };
     let console = Console::new(arguments.short);
-    match arguments.command.run(&console) {
+    match interrupt::listen().and_then(|()| arguments.command.run(&console)) {
         Ok(exit) => exit.into(),
         Err(error) => {
             console.error(&error);

@@ -1,8 +1,6 @@
 //! Flags of every command that searches, and what they are built into.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use anyhow::Context;
@@ -12,6 +10,8 @@ use traywright::job::Job;
 use traywright::plan::Options;
 use traywright::shop::Effort;
 use traywright::stop::Stop;
+
+use crate::interrupt;
 
 /// The clock as backstop where no time is asked for.
 const BACKSTOP: Duration = Duration::from_secs(60);
@@ -108,17 +108,9 @@ impl Search {
             (None, Some(_)) => UNCOUNTED,
             (None, None) => options.nodes,
         };
-        options.stop = Stop::never().with_flag(interrupt()?);
+        options.stop = Stop::never().with_flag(interrupt::flag());
         Ok(options)
     }
-}
-
-/// A flag that Ctrl-C (or a polite request to end) raises.
-fn interrupt() -> anyhow::Result<Arc<AtomicBool>> {
-    let raised = Arc::new(AtomicBool::new(false));
-    let flag = Arc::clone(&raised);
-    ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed)).context("cannot listen for Ctrl-C")?;
-    Ok(raised)
 }
 
 /// Reads a time such as `10s`, `2m`, `1.5h`, `500ms`; a bare number is seconds.

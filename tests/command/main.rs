@@ -4,6 +4,7 @@
 mod batch;
 mod check;
 mod cut;
+mod faults;
 mod hostile;
 mod interrupt;
 mod manual;

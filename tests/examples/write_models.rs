@@ -1,19 +1,33 @@
-//! Writes the placement models of the three small jobs as MPS files, and our optima beside them, into the folder
-//! named by the first argument. `tests/outside/highs.py` solves them again.
+//! Writes placement models as MPS files, and what we claim of them beside them, into the folder named by the first argument:
+//! three chosen jobs and, of each kind, as many random ones as the second says (the third is their seed).
+//! `tests/outside/highs.py` solves them again.
 
-use std::path::PathBuf;
+use std::error::Error;
+use std::path::Path;
 use std::process::ExitCode;
 
-use traywright::layout::model::{ModelState, build, mps, solve};
-use traywright::stop::Stop;
+use serde_json::{Value, json};
+use traywright::layout::build::build as built;
+use traywright::layout::instance::Instance;
+use traywright::layout::model::{build, mps};
+use traywright::plan::{self, Options};
+use traywright::random::Random;
 use traywright_tests::model_jobs::jobs;
+use traywright_tests::tiny::SMALL;
+use traywright_tests::versus::{case, found};
+use traywright_tests::wild::{Wild, brief};
+
+/// Nodes for our own claim.
+const NODES: u64 = 200_000;
 
 fn main() -> ExitCode {
-    let Some(folder) = std::env::args().nth(1).map(PathBuf::from) else {
-        eprintln!("give the folder to write into");
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let number = |i: usize, otherwise: u64| words.get(i).and_then(|w| w.parse().ok()).unwrap_or(otherwise);
+    let Some(folder) = words.first() else {
+        eprintln!("give the folder to write into, and how many random models of each kind");
         return ExitCode::FAILURE;
     };
-    match write(&folder) {
+    match write(Path::new(folder), number(1, 0), number(2, 1)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(e) => {
             eprintln!("{e}");
@@ -22,27 +36,52 @@ fn main() -> ExitCode {
     }
 }
 
-fn write(folder: &std::path::Path) -> Result<(), Box<dyn std::error::Error>> {
+fn write(folder: &Path, count: u64, seed: u64) -> Result<(), Box<dyn Error>> {
     std::fs::create_dir_all(folder)?;
-    let mut optima = Vec::new();
+    let mut all = Vec::new();
     for (name, instance) in jobs() {
-        let model = build(&instance)?;
-        let outcome = solve(&instance, None, &Stop::never());
-        println!(
-            "{name}: {} columns, {} of them binary, {} rows, {} nodes, bound {:?}",
-            model.columns.len(),
-            model.binaries(),
-            model.rows.len(),
-            outcome.nodes,
-            outcome.bound
-        );
-        let (ModelState::Optimal, Some(layout)) = (outcome.state, &outcome.layout) else {
-            return Err(format!("{name}: {:?} {}", outcome.state, outcome.note).into());
-        };
-        let value = instance.cost(layout).value();
-        std::fs::write(folder.join(format!("{name}.mps")), mps(&instance)?)?;
-        optima.push(serde_json::json!({ "name": name, "value": value, "unit": model.unit }));
+        all.push(one(folder, name, &instance, None)?);
     }
-    std::fs::write(folder.join("optima.json"), serde_json::to_string_pretty(&optima)?)?;
+    for number in 0..count {
+        let instance = case(seed, number as usize, SMALL, false);
+        all.push(one(folder, &format!("problem-{number}"), &instance, None)?);
+    }
+    // Whole briefs, from which `traywright model` writes the same; one layer, since the model leaves bearing out.
+    let wild = Wild { trays: 3, parts: 3, loose: false, off_grid: false, everything: true };
+    let (mut written, mut number) = (0, 0);
+    while written < count {
+        let mut random = Random::new(seed.wrapping_mul(7_777_777).wrapping_add(number));
+        number += 1;
+        let mut wild = brief(&mut random, wild);
+        wild.layers = 1;
+        let Ok(job) = wild.job(1) else { continue };
+        let Ok(built) = built(&job, &job.trays) else { continue };
+        let Ok(text) = plan::mps(&job, &Options::default()) else { continue };
+        let instance = Instance { rims: None, ..built.instance };
+        all.push(one(folder, &format!("brief-{written}"), &instance, Some(text))?);
+        written += 1;
+    }
+    std::fs::write(folder.join("optima.json"), serde_json::to_string_pretty(&all)?)?;
     Ok(())
+}
+
+/// Writes one model, and gives back what we claim: value and bound in cubed grid steps, `null` for a bound where we say that
+/// there is no layout.
+fn one(
+    folder: &Path,
+    name: &str,
+    instance: &Instance,
+    text: Option<String>,
+) -> Result<Value, Box<dyn Error>> {
+    let model = build(instance)?;
+    let found = found(instance, NODES);
+    let value = found.layout.map(|(_, cost)| cost.value());
+    std::fs::write(folder.join(format!("{name}.mps")), text.map_or_else(|| mps(instance), Ok)?)?;
+    Ok(json!({
+        "name": name,
+        "value": value,
+        "bound": found.bound,
+        "unit": model.unit,
+        "complete": model.complete && !found.thinned,
+    }))
 }

@@ -1,5 +1,6 @@
 //! Helpers that the workspace tests share.
 
+pub mod api;
 pub mod bare;
 pub mod fuzz;
 pub mod model_jobs;

@@ -72,8 +72,8 @@ fn expressions_are_read() {
     }
 }
 
-#[test]
-fn every_dependency_has_an_allowed_licence() {
+/// What cargo says of everything that is built here.
+fn packages() -> Vec<serde_json::Value> {
     let cargo = |args: &[&str]| {
         let done =
             Command::new(env!("CARGO")).args(args).current_dir(env!("CARGO_MANIFEST_DIR")).output().unwrap();
@@ -92,12 +92,63 @@ fn every_dependency_has_an_allowed_licence() {
         .unwrap()
         .iter()
         .filter(|p| p["id"].as_str().is_some_and(|id| built.contains(id)))
+        .cloned()
         .collect();
     assert!(packages.len() > 50, "only {} packages: the list is not what is built", packages.len());
+    packages
+}
+
+#[test]
+fn every_dependency_has_an_allowed_licence() {
+    let packages = packages();
     let refused: Vec<String> = packages
         .iter()
         .filter(|p| !p["license"].as_str().is_some_and(is_met))
         .map(|p| format!("{} {}: {}", p["name"], p["version"], p["license"]))
         .collect();
     assert!(refused.is_empty(), "not allowed:\n{}", refused.join("\n"));
+}
+
+/// "1.88" as 1 and 88.
+fn version(text: &str) -> Vec<u32> {
+    text.split('.').chain(["0", "0"]).take(3).filter_map(|n| n.parse().ok()).collect()
+}
+
+/// The Rust that the manifest states is enough for everything that is built; `tests/outside/oldest.py` builds with it.
+#[test]
+fn no_dependency_needs_a_newer_rust() {
+    let packages = packages();
+    let own = packages.iter().find(|p| p["name"] == "traywright").unwrap()["rust_version"].as_str().unwrap();
+    let newer: Vec<String> = packages
+        .iter()
+        .filter(|p| p["rust_version"].as_str().is_some_and(|v| version(v) > version(own)))
+        .map(|p| format!("{} {}: {}", p["name"], p["version"], p["rust_version"]))
+        .collect();
+    assert!(newer.is_empty(), "need more than {own}:\n{}", newer.join("\n"));
+}
+
+/// Everything comes from the one registry and is held to a checksum; nothing of ours has features that could be left unbuilt.
+#[test]
+fn everything_locked_has_a_checksum() {
+    let lock = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../Cargo.lock")).unwrap();
+    let (mut ours, mut others) = (0, 0);
+    for package in lock.split("[[package]]").skip(1) {
+        let name = package.lines().find_map(|l| l.strip_prefix("name = ")).unwrap();
+        let source = package.lines().find_map(|l| l.strip_prefix("source = "));
+        match source {
+            None => {
+                assert!(name.starts_with("\"traywright"), "{name} comes from nowhere");
+                ours += 1;
+            }
+            Some(source) => {
+                assert_eq!(source, "\"registry+https://github.com/rust-lang/crates.io-index\"", "{name}");
+                assert!(package.contains("checksum = "), "{name} has no checksum");
+                others += 1;
+            }
+        }
+    }
+    assert!(ours == 4 && others > 50, "{ours} and {others}");
+    for package in packages().iter().filter(|p| p["source"].is_null()) {
+        assert_eq!(package["features"].as_object().map(|f| f.len()), Some(0), "{}", package["name"]);
+    }
 }

@@ -10,6 +10,13 @@ use crate::length::Length;
 /// Step of the search.
 pub const GRID: Length = Length::um(100);
 
+/// Step of the search in boxes that would have more than [`MOST_CUBES`] of the usual ones.
+pub const COARSE_GRID: Length = Length::mm(1);
+
+/// Cubed steps in a box, a cubic metre of the usual ones. Sums over all bodies of volumes in 1/256 of a cubed step, and of lifts, then
+/// stay far from the ends of 64 bits.
+pub const MOST_CUBES: i128 = 1_000_000_000_000;
+
 /// Grid steps along the longest side; beyond them the search would only be slow.
 pub const MOST_STEPS: i64 = 1_000_000;
 

@@ -270,7 +270,11 @@ fn weight(job: &Job, usage: Use) -> i64 {
             i128::from(share(job, usage)).div_euclid(5_000).max(i128::from(share(job, usage) > 0))
         }
     };
-    i64::try_from(weight).unwrap_or(i64::MAX / 4096)
+    // Access strictly first needs no more than to outweigh the rest; all lifts together stay far from the ends of 64 bits.
+    let trays: usize = job.trays.iter().map(|t| t.count).sum::<usize>() + job.free.len();
+    let bodies = trays + job.kept.iter().map(|k| k.count).sum::<usize>() + job.cover.len();
+    let most = (1i64 << 52) / ((trays.max(1) * bodies.max(1)) as i64);
+    i64::try_from(weight).unwrap_or(i64::MAX).min(most.max(1))
 }
 
 fn rules(job: &Job, height: i64) -> Vec<(i64, i64)> {

@@ -235,7 +235,9 @@ fn attempt(
         if proven {
             outcome.claim.state = ClaimState::Impossible;
         }
-        outcome.reasons.push(no_plan(job, &built, proven));
+        let least = way.least.or(found.bound).map(|b| (ml(b) - held).max(0.0));
+        outcome.stats.extend(least.map(|ml| ("bound_ml".into(), format!("{ml:.1}"))));
+        outcome.reasons.push(no_plan(job, &built, proven, least));
         return attempted;
     };
     progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
@@ -316,7 +318,7 @@ pub(super) fn choose_grouping(
     })
 }
 
-fn no_plan(job: &Job, built: &Built, proven: bool) -> Finding {
+fn no_plan(job: &Job, built: &Built, proven: bool, least_ml: Option<f64>) -> Finding {
     let least: i64 = built
         .instance
         .trays
@@ -326,16 +328,19 @@ fn no_plan(job: &Job, built: &Built, proven: bool) -> Finding {
     let kept: i64 = built.instance.kept.iter().map(|k| k.turns.first().map_or(0, |o| o.w * o.d * o.h)).sum();
     let whole = built.instance.width * built.instance.depth * built.instance.height;
     let percent = (100 * (least + kept)).checked_div(whole).unwrap_or(0);
+    let waste =
+        least_ml.map(|ml| format!("; whatever may be found wastes at least {ml:.0} ml, lifts counted"));
     let cause = format!(
-        "{}: trays and kept items claim at least {percent} % of the {} × {} × {} mm that are left for layers",
+        "{}: trays and kept items claim at least {percent} % of the {} × {} × {} mm that are left for layers{}",
         if proven {
             "there is no arrangement in which everything fits"
         } else {
-            "no arrangement was found in which everything fits"
+            "none found yet: no arrangement was met in which everything fits"
         },
         job.container.interior.w.decimal(),
         job.container.interior.d.decimal(),
         (job.grid * built.instance.height).decimal(),
+        waste.filter(|_| !proven).unwrap_or_default(),
     );
     Finding::new(
         if proven { "P002" } else { "P003" },

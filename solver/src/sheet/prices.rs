@@ -26,6 +26,13 @@ const MOST_SIZES: usize = 6;
 
 /// Rows at the prices met, the best ones last.
 pub(super) fn rows(problem: &Problem, stop: &Stop) -> Vec<Row> {
+    rows_by(&solve, problem, stop)
+}
+
+/// What finds new prices for yields met so far; tests ask one that fails.
+type Pricing<'a> = &'a dyn Fn(&Problem, &[f64], &[(usize, Vec<usize>)]) -> Option<Vec<f64>>;
+
+fn rows_by(pricing: Pricing, problem: &Problem, stop: &Stop) -> Vec<Row> {
     let mut rows = Vec::new();
     if problem.kinds.len() > MOST_KINDS || problem.sizes.len() > MOST_SIZES {
         return rows;
@@ -63,7 +70,10 @@ pub(super) fn rows(problem: &Problem, stop: &Stop) -> Vec<Row> {
         if round + 1 == ROUNDS || !new || stop.now() {
             break;
         }
-        let Some(next) = solve(problem, &cost, &yields) else { break };
+        let Some(next) = pricing(problem, &cost, &yields) else { break };
+        if next.len() != prices.len() {
+            break;
+        }
         prices = next;
     }
     rows
@@ -91,4 +101,40 @@ fn solve(problem: &Problem, cost: &[f64], yields: &[(usize, Vec<usize>)]) -> Opt
     }
     let solution = program.solve().ok()?.into_solution().ok()?;
     Some(prices.iter().map(|v| solution.var_value(*v)).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::length::Length;
+    use crate::sheet::bound::cheapest;
+    use crate::sheet::lay::lay_out;
+    use crate::sheet::{Piece, Rules, SheetSize};
+
+    /// Prices that no program would give, from one that fails numerically: rows of them are weak, never false.
+    #[test]
+    fn wrong_prices_make_no_false_bound() {
+        let mm = Length::mm;
+        let sizes = [(45, 30), (25, 25), (60, 20), (35, 35), (15, 50)];
+        let pieces: Vec<Piece> = (0..15)
+            .map(|i| sizes[i % 5])
+            .map(|(w, d)| Piece { name: String::new(), w: mm(w), d: mm(d), turns: true })
+            .collect();
+        let sheets = [SheetSize { w: mm(100), d: mm(80), price_hundredths: None, most: None }];
+        let rules = Rules { margin: mm(0), spacing: mm(0), straight: true };
+        let plan = lay_out(&pieces, &sheets, &rules, &Stop::never()).unwrap();
+        let problem = Problem::new(&pieces, &sheets, &rules);
+        let enough = plan.sheets.len() as i128 * problem.sizes[0].cost;
+        let n = problem.kinds.len();
+        let constant = |v: f64| move |_: &Problem, _: &[f64], _: &[(usize, Vec<usize>)]| Some(vec![v; n]);
+        for v in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 0.0, 1e300, 0.3] {
+            let rows = rows_by(&constant(v), &problem, &Stop::never());
+            assert!(cheapest(&problem, &rows).is_some_and(|least| least <= enough), "{v}");
+        }
+        for wrong in [None, Some(Vec::new()), Some(vec![1.0; n + 3])] {
+            let rows = rows_by(&|_, _, _| wrong.clone(), &problem, &Stop::never());
+            assert_eq!(rows.len(), 1, "prices by area alone");
+            assert!(cheapest(&problem, &rows).is_some_and(|least| least <= enough));
+        }
+    }
 }

@@ -12,10 +12,58 @@ use traywright_tests::wild::Wild;
 
 /// Seed of all runs; the suite's own rounds have others.
 const SEED: u64 = 2026;
-/// Files of tests with published checks.
-const PUBLISHED: [(&str, &str); 2] = [
-    ("published_packing", include_str!("../../../../tests/tests/published_packing.rs")),
-    ("published_jobs", include_str!("../../../../tests/tests/published_jobs.rs")),
+/// A file of tests: its package, its target, the module it is in within that, and its text.
+struct Tests {
+    package: &'static str,
+    target: &'static [&'static str],
+    module: &'static str,
+    text: &'static str,
+}
+
+/// Text of a file of the workspace.
+macro_rules! file {
+    ($path:literal) => {
+        include_str!(concat!("../../../../", $path))
+    };
+}
+
+const fn suite(target: &'static [&'static str], text: &'static str) -> Tests {
+    Tests { package: "traywright-tests", target, module: "", text }
+}
+
+const fn command(module: &'static str, text: &'static str) -> Tests {
+    Tests { package: "traywright-cli", target: &["--test", "command"], module, text }
+}
+
+/// Published checks.
+const PUBLISHED: [Tests; 2] = [
+    suite(&["--test", "published_packing"], file!("tests/tests/published_packing.rs")),
+    suite(&["--test", "published_jobs"], file!("tests/tests/published_jobs.rs")),
+];
+/// Faults of disks, of solvers and of people, and limits.
+const FAULTS: [Tests; 6] = [
+    command("faults::", file!("tests/command/faults.rs")),
+    command("interrupt::", file!("tests/command/interrupt.rs")),
+    command("hostile::", file!("tests/command/hostile.rs")),
+    suite(&["--test", "limits"], file!("tests/tests/limits.rs")),
+    Tests {
+        package: "traywright",
+        target: &["--lib"],
+        module: "layout::model::run::tests::",
+        text: file!("solver/src/layout/model/run.rs"),
+    },
+    Tests {
+        package: "traywright",
+        target: &["--lib"],
+        module: "sheet::prices::tests::",
+        text: file!("solver/src/sheet/prices.rs"),
+    },
+];
+/// The same bytes again; who may call what, and what is built in.
+const BUILT: [Tests; 3] = [
+    suite(&["--test", "determinism"], file!("tests/tests/determinism.rs")),
+    suite(&["--test", "public_api"], file!("tests/tests/public_api.rs")),
+    suite(&["--test", "licences"], file!("tests/tests/licences.rs")),
 ];
 
 fn main() {
@@ -28,7 +76,12 @@ fn main() {
     differential(cases);
     related(cases / 10);
     bent(seconds as u64);
-    published();
+    println!("## Published checks\n");
+    tests("source and what is known", &PUBLISHED);
+    println!("## Faults and limits\n");
+    tests("what is done to it", &FAULTS);
+    println!("## Determinism, public items, dependencies\n");
+    tests("what is looked at", &BUILT);
     println!("{}", include_str!("rest.md"));
 }
 
@@ -105,32 +158,35 @@ fn bent(seconds: u64) {
     println!();
 }
 
-/// Tests of published checks: the words above each, and what came of it.
-fn published() {
-    println!("## Published checks\n\n| check | source and what is known | outcome |\n| --- | --- | --- |");
-    for (file, text) in PUBLISHED {
+/// Tests by the words above each, and what came of it when they were run just now.
+fn tests(words: &str, files: &[Tests]) {
+    println!("| test | {words} | outcome |\n| --- | --- | --- |");
+    for file in files {
         let run = Command::new(std::env::var("CARGO").unwrap_or_else(|_| "cargo".into()))
-            .args(["test", "--package", "traywright-tests", "--test", file])
+            .args(["test", "--quiet", "--package", file.package])
+            .args(file.target)
+            .args(["--", "--format=pretty", file.module])
             .output();
         let printed = run.map(|r| String::from_utf8_lossy(&r.stdout).into_owned()).unwrap_or_default();
-        let (mut words, mut test) = (Vec::new(), false);
-        for line in text.lines() {
+        let (mut words, mut test): (Vec<&str>, bool) = (Vec::new(), false);
+        for line in file.text.lines().map(str::trim_start) {
             if let Some(doc) = line.strip_prefix("/// ") {
                 words.push(doc);
             } else if line == "#[test]" {
                 test = true;
             } else if let (Some(rest), true) = (line.strip_prefix("fn "), test) {
                 let name = rest.split('(').next().unwrap_or_default();
-                let told = printed.lines().find_map(|l| l.strip_prefix(&format!("test {name} ... ")));
-                let name = name.replace('_', " ");
-                println!(
-                    "| {name} | {} | {} |",
-                    words.join(" ").replace('|', "/"),
-                    told.unwrap_or("not run")
-                );
-                (test, words) = (false, Vec::new());
-            } else {
-                (test, words) = (false, Vec::new());
+                let said = format!("test {}{name} ... ", file.module);
+                let told = printed.lines().find_map(|l| l.strip_prefix(&said)).unwrap_or("not run");
+                let told = told.split(',').next().unwrap_or(told);
+                let (name, words) = (name.replace('_', " "), words.join(" ").replace('|', "/"));
+                println!("| {name} | {words} | {told} |");
+                test = false;
+            } else if line.starts_with("#[") {
+                continue;
+            }
+            if !line.starts_with("///") && line != "#[test]" {
+                words.clear();
             }
         }
     }

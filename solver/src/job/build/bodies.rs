@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
 
 /// The room that a body takes at its corner however it may be turned: the least of each side over its turns.
-fn surely_taken(size: Size, turn: Turn) -> Size {
+pub(super) fn surely_taken(size: Size, turn: Turn) -> Size {
     let least = size.w.min(size.d);
     match turn {
         Turn::None => size,
@@ -37,7 +37,7 @@ pub(super) fn fits_turned(body: Size, turn: Turn, room: Size) -> bool {
     }
 }
 
-fn overlap(a: &Cuboid, b: &Cuboid) -> bool {
+pub(super) fn overlap(a: &Cuboid, b: &Cuboid) -> bool {
     let apart = |a0: Length, a1: Length, b0: Length, b1: Length| a1 <= b0 || b1 <= a0;
     let (fa, fb) = (a.far(), b.far());
     !(apart(a.at.x, fa.x, b.at.x, fb.x)

@@ -96,11 +96,25 @@ impl Builder<'_, '_> {
     /// The step of the search.
     pub(super) fn grid(&mut self, keys: &BriefKeys) -> Length {
         let said = keys.search.value().and_then(|s| s.grid.get());
-        let grid = said.map_or(defaults::GRID, |at| at.value.0);
+        let cubes = |grid: Length| {
+            self.interior.map_or(0, |r| {
+                [r.w, r.d, r.h].into_iter().map(|side| i128::from(side.steps_down(grid))).product::<i128>()
+            })
+        };
+        let usual =
+            if cubes(defaults::GRID) > defaults::MOST_CUBES { defaults::COARSE_GRID } else { defaults::GRID };
+        let grid = said.map_or(usual, |at| at.value.0);
+        let cubes = cubes(grid);
         if let (Some(room), Some(at)) = (self.interior, said) {
             let steps = room.w.max(room.d).max(room.h).steps_up(grid);
             if steps > defaults::MOST_STEPS {
                 let cause = format!("a step of {grid} makes {steps} steps along the box");
+                self.report("J013", &at.spot, cause);
+            } else if cubes > defaults::MOST_CUBES {
+                let cause = format!(
+                    "a step of {grid} makes {cubes} cubes of the box, more than {}",
+                    defaults::MOST_CUBES
+                );
                 self.report("J013", &at.spot, cause);
             } else if grid > room.w.min(room.d).min(room.h) / 10 {
                 let cause = format!("a step of {grid} is too coarse for a box of this size");

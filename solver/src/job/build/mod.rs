@@ -3,6 +3,7 @@
 mod bodies;
 mod container;
 mod contents;
+mod held;
 mod rules;
 mod trays;
 
@@ -100,6 +101,8 @@ pub(super) fn job(keys: &BriefKeys, list: Option<&[StockRow]>, reader: &mut Read
     let cover = b.cover(keys);
     let trays: Vec<_> = keys.tray.value().into_iter().flatten().map(|t| b.tray(t, None)).collect();
     let free: Vec<_> = keys.part.value().into_iter().flatten().map(|p| b.free_part(p)).collect();
+    let standing: Vec<_> = trays.iter().flatten().collect();
+    b.held_together(keys, (&kept, &standing), &layers, grid);
     b.numbers(keys);
     let (stock, floor_stock, divider_stock) = stocks?;
     let other = |s: Stock| (s.id != stock.id).then_some(s);

@@ -54,6 +54,13 @@ pub struct ModelOutcome {
 ///
 /// A stop with nodes alone makes it repeatable to the byte.
 pub fn solve(instance: &Instance, start: Option<&Layout>, stop: &Stop) -> ModelOutcome {
+    solve_by(&|problem, options| problem.solve_with(options), instance, start, stop)
+}
+
+/// What is asked to solve a problem; tests ask one that fails.
+type Solver<'a> = &'a dyn Fn(Problem, SolveOptions) -> Result<SolveOutcome, Error>;
+
+fn solve_by(solver: Solver, instance: &Instance, start: Option<&Layout>, stop: &Stop) -> ModelOutcome {
     let start = start.filter(|s| instance.feasible(s).is_ok()).cloned();
     let model = match build(instance) {
         Ok(m) if m.binaries() <= MOST_BINARIES => m,
@@ -66,7 +73,8 @@ pub fn solve(instance: &Instance, start: Option<&Layout>, stop: &Stop) -> ModelO
             return ModelOutcome { layout: start, bound: None, state: ModelState::TooLarge, note, nodes: 0 };
         }
     };
-    let mut run = Run { instance, model: &model, best: None, bound: None, nodes: 0, notes: Vec::new() };
+    let mut run =
+        Run { solver, instance, model: &model, best: None, bound: None, nodes: 0, notes: Vec::new() };
     if start.is_some() {
         run.offer(start.clone());
     }
@@ -84,6 +92,7 @@ pub fn solve(instance: &Instance, start: Option<&Layout>, stop: &Stop) -> ModelO
 }
 
 struct Run<'a> {
+    solver: Solver<'a>,
     instance: &'a Instance,
     model: &'a Model,
     best: Option<(i64, Layout)>,
@@ -133,7 +142,7 @@ impl Run<'_> {
             options.warm_start = values.map(|v| v.into_iter().filter_map(hint).collect());
         }
         // A failed assertion inside the solver ends its work, not ours.
-        let mut turn = catch_unwind(AssertUnwindSafe(|| problem.solve_with(options)));
+        let mut turn = catch_unwind(AssertUnwindSafe(|| (self.solver)(problem, options)));
         let mut objective = f64::INFINITY;
         loop {
             let outcome = match turn {
@@ -239,4 +248,79 @@ pub(super) fn translate(model: &Model) -> (Problem, Vec<Variable>) {
     let mut like = Problem::new(OptimizationDirection::Minimize);
     let handles = model.columns.iter().map(|_| like.add_var(0.0, (0.0, 1.0))).collect();
     (problem.as_inner().clone(), handles)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::model::tests::{plain, tray};
+
+    /// Two trays beside each other: 120 at the least.
+    fn pair() -> (Instance, Layout) {
+        let mut i = plain(8, 5, 6, 2);
+        i.trays = vec![tray("a", &[(4, 5, 3)], 1), tray("b", &[(4, 5, 3)], 1)];
+        let good = solve(&i, None, &Stop::never());
+        assert_eq!((good.state, good.bound), (ModelState::Optimal, Some(120)));
+        let layout = good.layout.unwrap();
+        assert_eq!(i.cost(&layout).value(), 120);
+        (i, layout)
+    }
+
+    fn ask(solver: Solver, start: bool) -> ModelOutcome {
+        let (i, layout) = pair();
+        let out = solve_by(solver, &i, start.then_some(&layout), &Stop::never());
+        // Whatever the solver does, nothing wrong comes out: a start is kept, a bound is none or true.
+        assert_eq!(out.layout.is_some(), start);
+        assert!(out.bound.is_none_or(|b| b <= 120), "{out:?}");
+        out
+    }
+
+    #[test]
+    fn a_solver_that_fails_is_told_and_the_start_is_kept() {
+        let singular = |_: Problem, _: SolveOptions| Err(Error::InternalError("singular matrix".into()));
+        let other = |_: Problem, _: SolveOptions| Err(Error::InternalError("no pivot".into()));
+        let unbounded = |_: Problem, _: SolveOptions| Err(Error::Unbounded);
+        let faults: [(Solver, &str); 3] =
+            [(&singular, "singular matrix"), (&other, "numerically"), (&unbounded, "numerically")];
+        for (solver, said) in faults {
+            for start in [false, true] {
+                let out = ask(solver, start);
+                assert_eq!((out.state, out.bound), (ModelState::Failed, None));
+                assert!(out.note.contains(said), "{}", out.note);
+            }
+        }
+    }
+
+    #[test]
+    fn a_solver_that_panics_ends_its_work_not_ours() {
+        let out = ask(&|_, _| panic!("an assertion of the solver"), true);
+        assert_eq!((out.state, out.bound), (ModelState::Failed, None));
+        assert!(out.note.contains("assertion"), "{}", out.note);
+    }
+
+    #[test]
+    fn a_solver_that_finds_no_layout_where_there_is_one_is_not_believed() {
+        let out = ask(&|_, _| Err(Error::Infeasible), true);
+        assert_eq!(out.state, ModelState::Failed);
+        assert!(out.note.contains("although there is one"), "{}", out.note);
+        // Without a layout of our own its word is passed on as a claim to be confirmed.
+        assert_eq!(ask(&|_, _| Err(Error::Infeasible), false).state, ModelState::NoLayout);
+    }
+
+    /// A solution of another problem: no choice is made at all, and the solver calls it the best.
+    #[test]
+    fn a_solution_that_is_none_is_not_used() {
+        let lie = |_: Problem, options: SolveOptions| {
+            let (i, _) = pair();
+            let mut like = Problem::new(OptimizationDirection::Minimize);
+            for c in &build(&i).unwrap().columns {
+                like.add_var(1.0, (0.0, c.most.max(1.0)));
+            }
+            like.solve_with(options)
+        };
+        for start in [false, true] {
+            let out = ask(&lie, start);
+            assert!(out.note.contains("could not be turned into a layout"), "{}", out.note);
+        }
+    }
 }

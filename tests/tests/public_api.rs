@@ -1,0 +1,51 @@
+//! The public items of the library as they were recorded: a change of them is seen in the change of docs/public-api.txt, and a
+//! release that takes one away or alters it has another version. Written anew by
+//! `UPDATE_API=1 cargo test -p traywright-tests --test public_api`.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use traywright_tests::api::{Public, public};
+
+/// Functions, methods, types with an example that asserts; the number only goes up.
+const WITH_EXAMPLE: usize = 42;
+
+fn items() -> Vec<Public> {
+    public(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../solver/src/lib.rs"))
+}
+
+#[test]
+fn the_recorded_items_are_those_of_the_source() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../docs/public-api.txt");
+    let text: String = items().iter().map(|i| format!("{}\n", i.line)).collect();
+    if std::env::var_os("UPDATE_API").is_some() {
+        std::fs::write(&path, &text).unwrap();
+    }
+    let recorded = std::fs::read_to_string(&path).unwrap_or_default();
+    let gone: Vec<&str> = recorded.lines().filter(|l| !text.lines().any(|t| t == *l)).collect();
+    let new: Vec<&str> = text.lines().filter(|l| !recorded.lines().any(|t| t == *l)).collect();
+    assert!(
+        gone.is_empty() && new.is_empty(),
+        "public items have changed (gone ones break callers: raise the version); record them with UPDATE_API=1\ngone:\n{}\nnew:\n{}",
+        gone.join("\n"),
+        new.join("\n")
+    );
+}
+
+#[test]
+fn examples_do_not_become_fewer() {
+    let mut by_kind: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    for item in items().iter().filter(|i| ["fn", "method", "struct", "enum", "trait"].contains(&i.kind)) {
+        let count = by_kind.entry(item.kind).or_default();
+        count.0 += 1;
+        count.1 += usize::from(!item.example);
+    }
+    for (kind, (all, without)) in &by_kind {
+        println!("{kind}: {all}, {without} without an example that asserts");
+    }
+    let with: usize = by_kind.values().map(|c| c.0 - c.1).sum();
+    assert!(
+        with >= WITH_EXAMPLE,
+        "only {with} public items have an example that asserts, {WITH_EXAMPLE} had"
+    );
+}
