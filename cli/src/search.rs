@@ -7,7 +7,7 @@ use std::time::Duration;
 use anyhow::Context;
 use clap::Args;
 use traywright::plan::Options;
-use traywright::shop::Effort;
+use traywright::shop::{Effort, TRY_NODES};
 use traywright::stop::Stop;
 
 /// The clock as backstop where no time is asked for.
@@ -40,7 +40,7 @@ pub(crate) struct Search {
 /// Changes to a brief.
 #[derive(Args)]
 pub(crate) struct Changes {
-    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"; KEY= takes it out
+    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"; KEY= takes it out, part.NAME= a whole part
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = change)]
     pub(crate) changes: Vec<(String, String)>,
 }
@@ -56,6 +56,13 @@ impl Search {
     /// Builds what every job of a run may spend; the clock begins anew for each.
     pub(crate) fn effort(&self) -> anyhow::Result<Effort> {
         Ok(Effort { options: self.flagged()?, budget: Some(self.budget.unwrap_or(BACKSTOP)) })
+    }
+
+    /// Builds what the many short searches of one question may spend: nodes count for each, the clock for all.
+    pub(crate) fn tries(&self) -> anyhow::Result<Effort> {
+        let mut options = self.flagged()?;
+        options.nodes = self.nodes.unwrap_or(TRY_NODES);
+        Ok(Effort { options, budget: Some(self.budget.unwrap_or(BACKSTOP)) })
     }
 
     fn flagged(&self) -> anyhow::Result<Options> {

@@ -2,7 +2,7 @@
 
 use crate::room::{Room, root};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 16] = [
     "start",
     "plan",
     "check",
@@ -11,6 +11,8 @@ const COMMANDS: [&str; 14] = [
     "schema",
     "tolerance",
     "quote",
+    "advise",
+    "grow",
     "compare",
     "batch",
     "join",

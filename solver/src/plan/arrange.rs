@@ -189,7 +189,14 @@ fn tray_of(
     })
 }
 
-fn compartment(name: &str, need: &Need, a: &Alternative, room: Cuboid, turned: bool) -> Compartment {
+/// A compartment of a clear room whose part stands so.
+pub(super) fn compartment(
+    name: &str,
+    need: &Need,
+    a: &Alternative,
+    room: Cuboid,
+    turned: bool,
+) -> Compartment {
     let spare = spare_sides(&a.space, room.size, turned);
     let beyond = room.size.volume() - a.space.volume();
     let (standing, lean, piles) = words(a);
@@ -257,7 +264,7 @@ fn nested_compartment(name: &str, room: Cuboid, turned: bool, tray: Option<Box<P
 }
 
 /// Standing, lean angle, and piles in words.
-fn words(a: &Alternative) -> (&'static str, i64, String) {
+pub(super) fn words(a: &Alternative) -> (&'static str, i64, String) {
     let piles = |what: &str| if a.piles > 1 { format!("{} {what}", a.piles) } else { String::new() };
     match a.standing {
         Standing::Poured => ("poured", 90, String::new()),

@@ -10,12 +10,14 @@ pub mod grip;
 pub mod group;
 mod model;
 mod patience;
+mod refill;
 pub mod sink;
 pub mod slack;
 mod solve;
 mod write;
 
 pub use model::mps;
+pub use refill::refilled;
 pub use solve::{Options, Outcome, Progress, solve};
 
 use serde::{Deserialize, Serialize};

@@ -4,17 +4,23 @@
 //! becomes a line with its finding and never ends the run; results stand in the order of the input and do not
 //! depend on the number of threads.
 
+mod advice;
+mod amount;
 mod answer;
 mod batch;
 mod boxes;
 mod compare;
 mod cost;
 mod each;
+mod grow;
 mod jobs;
 mod list;
 mod summary;
 mod table;
+mod tries;
+mod written;
 
+pub use advice::{Advice, Advised, Smaller, advise};
 pub use answer::Answer;
 pub use batch::{
     Batch, BatchRow, FileMark, Header, Joined, Journal, JournalLine, Keeper, Portion, join, results, times,
@@ -25,9 +31,11 @@ pub use cost::{
     Bought, Break, Costing, Figures, MaterialBy, MaterialFigures, Money, Offer, Profit, Rates, Term, cost,
     costing_html, load_rates, quote_html, quote_json, quote_text, read_rates,
 };
+pub use grow::{Grown, Growth, Room, grow};
 pub use jobs::{Catalogue, JobLine, load_jobs, read_jobs};
 pub use summary::{summary_html, summary_text};
 pub use table::{Cell, Table};
+pub use tries::TRY_NODES;
 
 use std::time::Duration;
 
