@@ -70,7 +70,7 @@ impl Console {
         ProgressLine { shown: io::stderr().is_terminal(), last: String::new() }
     }
 
-    /// A progress line that counts what is done, from any thread.
+    /// A progress line that counts what is done, from any thread; `all` is 0 where nobody knows how much there is.
     pub(crate) fn counter(&self, what: &'static str, done: usize, all: usize) -> Counter {
         Counter { what, all, before: done, watch: Watch::start(), state: Mutex::new((done, self.progress())) }
     }
@@ -177,7 +177,8 @@ impl Counter {
         let mut state = self.state.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
         state.0 += 1;
         let left = left(self.watch.elapsed(), state.0 - self.before, self.all.saturating_sub(state.0));
-        let line = format!("{} of {} {} done · {left}{name}", state.0, self.all, self.what);
+        let all = if self.all > 0 { format!(" of {}", self.all) } else { String::new() };
+        let line = format!("{}{all} {} done · {left}{name}", state.0, self.what);
         state.1.say(line);
     }
 }

@@ -8,7 +8,7 @@ use clap::Args;
 use traywright::finding::Finding;
 use traywright::job::Job;
 use traywright::plan::Options;
-use traywright::shop::Effort;
+use traywright::shop::{Effort, TRY_NODES};
 use traywright::stop::Stop;
 
 use crate::interrupt;
@@ -43,7 +43,7 @@ pub(crate) struct Search {
 /// Changes to a brief.
 #[derive(Args)]
 pub(crate) struct Changes {
-    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"; KEY= takes it out
+    /// Set a key of the brief for this run, such as stock.thickness="4 mm" or "part.fare cards.stack.count=90"; KEY= takes it out, part.NAME= a whole part
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = change)]
     changes: Vec<(String, String)>,
     /// Lay measures corrected on a dry fit over the brief: a file with the keys of a brief (TOML)
@@ -91,6 +91,13 @@ impl Search {
     /// Builds what every job of a run may spend; the clock begins anew for each.
     pub(crate) fn effort(&self) -> anyhow::Result<Effort> {
         Ok(Effort { options: self.flagged()?, budget: Some(self.budget.unwrap_or(BACKSTOP)) })
+    }
+
+    /// Builds what the many short searches of one question may spend: nodes count for each, the clock for all.
+    pub(crate) fn tries(&self) -> anyhow::Result<Effort> {
+        let mut options = self.flagged()?;
+        options.nodes = self.nodes.unwrap_or(TRY_NODES);
+        Ok(Effort { options, budget: Some(self.budget.unwrap_or(BACKSTOP)) })
     }
 
     fn flagged(&self) -> anyhow::Result<Options> {

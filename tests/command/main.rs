@@ -1,6 +1,7 @@
 //! The command line, from outside: what is written, what is said, and with which exit code.
 #![expect(clippy::tests_outside_test_module, reason = "an integration test is all test")]
 
+mod advise;
 mod batch;
 mod check;
 mod cut;

@@ -2,7 +2,7 @@
 
 use crate::room::{Room, root};
 
-const COMMANDS: [&str; 15] = [
+const COMMANDS: [&str; 17] = [
     "start",
     "plan",
     "check",
@@ -12,6 +12,8 @@ const COMMANDS: [&str; 15] = [
     "schema",
     "tolerance",
     "quote",
+    "advise",
+    "grow",
     "compare",
     "batch",
     "join",

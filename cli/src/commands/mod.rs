@@ -1,5 +1,6 @@
 //! One file a command: arguments, one library call, an exit code.
 
+mod advise;
 mod batch;
 mod check;
 mod compare;
@@ -7,6 +8,7 @@ mod completions;
 mod coupon;
 mod cut;
 mod differ;
+mod grow;
 mod join;
 mod man;
 mod model;
@@ -33,6 +35,8 @@ pub(crate) enum Command {
     Schema(schema::Schema),
     Tolerance(tolerance::Tolerance),
     Quote(quote::Quote),
+    Advise(advise::Advise),
+    Grow(grow::Grow),
     Compare(compare::Compare),
     Batch(batch::Batch),
     Join(join::Join),
@@ -53,6 +57,8 @@ impl Command {
             Command::Schema(it) => it.run(console),
             Command::Tolerance(it) => it.run(console),
             Command::Quote(it) => it.run(console),
+            Command::Advise(it) => it.run(console),
+            Command::Grow(it) => it.run(console),
             Command::Compare(it) => it.run(console),
             Command::Batch(it) => it.run(console),
             Command::Join(it) => it.run(console),
@@ -61,4 +67,9 @@ impl Command {
             Command::Man(it) => it.run(console),
         }
     }
+}
+
+/// What to ask next where a brief has no plan.
+fn advise_hint(brief: &std::path::Path) -> String {
+    format!("`traywright advise {}` looks for the smallest change that makes it fit", brief.display())
 }

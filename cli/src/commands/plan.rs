@@ -139,6 +139,9 @@ impl Plan {
         drop(line);
         let stats = stats(&outcome, watch.elapsed().as_secs_f64());
         console.findings(&outcome.reasons);
+        if outcome.plan.is_none() && !outcome.input_at_fault {
+            console.note(&super::advise_hint(&self.brief));
+        }
         self.write(&job, &outcome, &stats, second.as_ref())?;
         console.result(&self.result(&job, &outcome, second.as_ref())?)?;
         Ok(self.exit(&outcome))

@@ -12,6 +12,9 @@ use crate::brief::sources::Sources;
 use crate::brief::{self, Format, Input, Written};
 use crate::finding::{Finding, Place, Severity};
 
+/// Faults that say only that something is too large for the box, or the stock too thick for it.
+const TOO_LARGE: [&str; 4] = ["J010", "J011", "J012", "J017"];
+
 /// A brief with what it names, as texts: what a job is read from.
 ///
 /// A caller without a disk fills it by hand; [`Source::load`] fills it from files.
@@ -77,6 +80,37 @@ impl Source {
     /// # Errors
     /// Every fault found, together with the warnings, in the order of the files.
     pub fn read(&self, changes: &[(String, String)]) -> Result<Job, Vec<Finding>> {
+        let (job, findings) = self.read_all(changes)?;
+        // Among findings that are left out there may be a fault.
+        let fault = findings.iter().any(|f| f.severity == Severity::Fault || f.code == "B019");
+        match job {
+            Some(job) if !fault => Ok(Job { findings, ..job }),
+            // Beside faults, what was chosen for want of a word is of no interest.
+            _ => Err(findings.into_iter().filter(|f| f.severity != Severity::Note).collect()),
+        }
+    }
+
+    /// Reads a job that may ask for more than its box has room for: beside it stand the faults that only say so.
+    /// Such a job is good for looking at, not for solving.
+    ///
+    /// # Errors
+    /// As [`Source::read`], where there is a fault of another kind.
+    pub(crate) fn read_unfitting(
+        &self,
+        changes: &[(String, String)],
+    ) -> Result<(Job, Vec<Finding>), Vec<Finding>> {
+        let (job, findings) = self.read_all(changes)?;
+        let faults = findings.iter().filter(|f| f.severity == Severity::Fault || f.code == "B019");
+        match job {
+            Some(job) if faults.clone().all(|f| TOO_LARGE.contains(&f.code)) => {
+                Ok((job, faults.cloned().collect()))
+            }
+            _ => self.read(changes).map(|job| (job, Vec::new())),
+        }
+    }
+
+    /// The job, where it could be built, and everything that was found.
+    fn read_all(&self, changes: &[(String, String)]) -> Result<(Option<Job>, Vec<Finding>), Vec<Finding>> {
         let texts = [Some((&self.name, &self.text))].into_iter().chain([
             self.inventory.as_ref().map(|(n, t)| (n, t)),
             self.stock_list.as_ref().map(|(n, t)| (n, t)),
@@ -116,13 +150,8 @@ impl Source {
             self.all_handed_over(&keys, &mut reader);
             build::job(&keys, rows.as_deref(), &mut reader)
         });
-        let fault = reader.findings.any_fault();
-        let findings = reader.findings.into_list();
-        match job {
-            Some(job) if !fault => Ok(Job { digest: self.digest(changes), findings, ..job }),
-            // Beside faults, what was chosen for want of a word is of no interest.
-            _ => Err(findings.into_iter().filter(|f| f.severity != Severity::Note).collect()),
-        }
+        let job = job.map(|job| Job { digest: self.digest(changes), ..job });
+        Ok((job, reader.findings.into_list()))
     }
 
     /// A file that the brief names must have come along: without it parts would be missing unnoticed.

@@ -11,7 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::job::{AccessOrder, Cover, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
 use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
-use crate::tray::{OptionLimits, TrayNeeds, needs, options_at, place, slice};
+use crate::tray::{Curves, OptionLimits, TrayNeeds, needs, options_at, place, slice};
 
 /// Rungs of the even part of the ladder of heights, for poured contents.
 const RUNGS: i64 = 32;
@@ -56,14 +56,20 @@ pub struct Sinking {
 /// # Errors
 /// Findings about bodies that cannot be in the box in any way.
 pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
-    build_sinking(job, trays, &Sinking::default())
+    build_sinking(job, trays, &Sinking::default(), &Curves::default())
 }
 
-/// [`build`] with those cover items that may sink left out of the slab, and headroom for them.
+/// [`build`] with those cover items that may sink left out of the slab, and headroom for them; curves that `known`
+/// holds are not walked again.
 ///
 /// # Errors
 /// As of [`build`].
-pub fn build_sinking(job: &Job, trays: &[Tray], sinking: &Sinking) -> Result<Built, Vec<Finding>> {
+pub fn build_sinking(
+    job: &Job,
+    trays: &[Tray],
+    sinking: &Sinking,
+    known: &Curves,
+) -> Result<Built, Vec<Finding>> {
     let g = job.grid;
     let interior = job.container.interior;
     let mut findings = Vec::new();
@@ -140,7 +146,7 @@ pub fn build_sinking(job: &Job, trays: &[Tray], sinking: &Sinking) -> Result<Bui
         };
         let least = own.least_clear().map_or(1, |u| u + own.base_steps());
         let fitting: Vec<i64> = ladder.iter().copied().filter(|h| *h >= least).collect();
-        let found = options_at(&own, &limits, &fitting);
+        let found = options_at(&own, &limits, &fitting, known);
         let mut list = found.list;
         if let Some((w, d)) = job.wishes.largest_tray {
             let (w, d) = (w.steps_down(g), d.steps_down(g));

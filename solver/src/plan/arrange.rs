@@ -203,7 +203,7 @@ fn tray_of(
     })
 }
 
-/// A compartment whose contents stand in this way.
+/// A compartment of a clear room whose part stands so.
 pub(super) fn compartment(
     name: &str,
     need: &Need,
@@ -284,7 +284,7 @@ pub(super) fn nested_compartment(
 }
 
 /// Standing, lean angle, and piles in words.
-fn words(a: &Alternative) -> (&'static str, i64, String) {
+pub(super) fn words(a: &Alternative) -> (&'static str, i64, String) {
     let piles = |what: &str| if a.piles > 1 { format!("{} {what}", a.piles) } else { String::new() };
     match a.standing {
         Standing::Poured => ("poured", 90, String::new()),

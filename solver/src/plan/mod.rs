@@ -11,6 +11,7 @@ pub mod grip;
 pub mod group;
 mod model;
 mod patience;
+mod refill;
 mod second;
 pub mod sink;
 pub mod slack;
@@ -19,6 +20,7 @@ mod write;
 
 pub use alternatives::{Alternatives, alternatives};
 pub use model::mps;
+pub use refill::refilled;
 pub(crate) use second::compared;
 pub use second::{Fate, FromScratch, Second, TrayFate, second};
 pub use solve::{Options, Outcome, Progress, solve};

@@ -16,11 +16,12 @@ use crate::layout::build::{Built, Sinking, build_sinking, grid_rect};
 use crate::layout::heights::{candidates, complete};
 use crate::layout::instance::{Cost, CoverPlace, Instance, Layout};
 use crate::layout::lifts::forced;
-use crate::layout::search::{Standing, search, search_while};
+use crate::layout::search::{Standing, search_while};
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
 use crate::length::{Length, Volume};
 use crate::need;
 use crate::stop::Stop;
+use crate::tray::Curves;
 
 /// How to search.
 #[derive(Clone, Debug)]
@@ -32,13 +33,24 @@ pub struct Options {
     pub nodes: u64,
     /// Spend them all even if nothing better was found for long. Default: no.
     pub patient: bool,
+    /// The first plan will do: it is asked whether there is one, not which is best. Default: no.
+    pub enough: bool,
+    /// Shape curves of jobs that were solved before; they change no result. Default: none.
+    pub curves: Curves,
     /// The clock as backstop and the caller's flag. Default: never.
     pub stop: Stop,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Options { seed: 1, nodes: 3_000_000, patient: false, stop: Stop::never() }
+        Options {
+            seed: 1,
+            nodes: 3_000_000,
+            patient: false,
+            enough: false,
+            curves: Curves::default(),
+            stop: Stop::never(),
+        }
     }
 }
 
@@ -216,7 +228,7 @@ fn attempt(
             bound_ml: s.bound.map(|b| (ml(b) - held).max(0.0)),
             done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
         });
-        s.nodes < end
+        s.nodes < end && !(options.enough && s.value.is_some())
     };
     let mut found = search_while(&built.instance, options.seed, options.nodes, &options.stop, &mut on);
     if !job.free.is_empty() {
@@ -299,14 +311,18 @@ pub(super) fn choose_grouping(
     let mut refused = Vec::new();
     for way in &ways {
         let trays: Vec<Tray> = job.trays.iter().chain(way).cloned().collect();
-        match build_sinking(job, &trays, sinking) {
+        match build_sinking(job, &trays, sinking, &options.curves) {
             Err(findings) => refused = findings,
             Ok(built) if ways.len() == 1 => return Ok((trays, built)),
             Ok(built) => {
-                let found = search(&built.instance, options.seed, share, &options.stop, &mut |_, _| {});
+                let mut on = |s: Standing| !(options.enough && s.value.is_some());
+                let found = search_while(&built.instance, options.seed, share, &options.stop, &mut on);
                 let value = found.layout.map_or(i64::MAX, |(_, c)| c.value());
                 if best.as_ref().is_none_or(|b| value < b.0) {
                     best = Some((value, trays, built));
+                }
+                if options.enough && value < i64::MAX {
+                    break;
                 }
             }
         }

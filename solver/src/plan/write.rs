@@ -95,7 +95,7 @@ fn seen(job: &Job, a: &Arrangement) -> (Vec<Seen>, Vec<String>) {
 }
 
 /// Lifts of every tray, and what they cost together.
-fn lifts(job: &Job, a: &Arrangement) -> (Vec<Lift>, Volume) {
+pub(super) fn lifts(job: &Job, a: &Arrangement) -> (Vec<Lift>, Volume) {
     let (bodies, names) = seen(job, a);
     let over = above(&bodies);
     let mut cost = 0i128;
@@ -190,7 +190,8 @@ fn forced_nm3(job: &Job, built: &Built) -> i128 {
     sum
 }
 
-fn note(f: &Finding) -> Note {
+/// A finding as it stands in a plan.
+pub(super) fn note(f: &Finding) -> Note {
     let about = if f.place.path.is_empty() { String::new() } else { format!("{}: ", f.place.path) };
     Note { code: f.code.to_string(), text: format!("{about}{} — {}", f.cause, f.remedy) }
 }

@@ -80,6 +80,11 @@ impl Answer {
         }
     }
 
+    /// Whether a longer search might answer otherwise.
+    pub(super) fn is_open(&self) -> bool {
+        matches!(self, Answer::NoPlan { claim, .. } if claim.state != ClaimState::Impossible)
+    }
+
     /// What is wrong, or why there is no plan; the findings of a plan are in the plan.
     pub fn findings(&self) -> &[Finding] {
         match self {

@@ -4,6 +4,8 @@
 //! becomes a line with its finding and never ends the run; results stand in the order of the input and do not
 //! depend on the number of threads.
 
+mod advice;
+mod amount;
 mod answer;
 mod batch;
 mod boxes;
@@ -12,11 +14,15 @@ mod compare;
 mod cost;
 mod differences;
 mod each;
+mod grow;
 mod jobs;
 mod list;
 mod summary;
 mod table;
+mod tries;
+mod written;
 
+pub use advice::{Advice, Advised, Smaller, advise};
 pub use answer::Answer;
 pub use batch::{
     Batch, BatchRow, FileMark, Header, Joined, Journal, JournalLine, Keeper, Portion, join, results, times,
@@ -32,9 +38,11 @@ pub use differences::{
     Became, BodyChange, Differences, From, LeftOver, PanelChange, PlanFigures, RoomChange, TrayChange,
     another_state, differences,
 };
+pub use grow::{Grown, Growth, Room, grow};
 pub use jobs::{Catalogue, JobLine, load_jobs, read_jobs};
 pub use summary::{summary_html, summary_text};
 pub use table::{Cell, Table};
+pub use tries::TRY_NODES;
 
 use std::time::Duration;
 

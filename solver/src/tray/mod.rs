@@ -6,6 +6,7 @@
 
 mod bound;
 mod curve;
+mod curves;
 mod dense;
 mod exact;
 mod frame;
@@ -24,6 +25,7 @@ mod tests;
 
 pub use bound::area_bound;
 pub use curve::{curve, least_height, slice};
+pub use curves::Curves;
 pub use needs::{PartNeed, TrayNeeds, needs};
 pub use options::{OptionLimits, Options, options, options_at, refine};
 pub use place::{Placed, PlacedNested, PlacedRoom, place};

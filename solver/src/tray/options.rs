@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use super::Effort;
 use super::curve::{curve_of, least_height};
+use super::curves::Curves;
 use super::frame::Frame;
 use super::needs::TrayNeeds;
 use super::sample;
@@ -90,7 +91,7 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
         heights.extend((1..=RUNGS).filter(|i| i * 2 <= RUNGS || i % 2 == 0).map(|i| i * rung));
         heights.push(limits.most_h);
     }
-    let mut options = options_at(tray, limits, &heights);
+    let mut options = options_at(tray, limits, &heights, &Curves::default());
     let wanted = breaks.iter().filter(|&&h| h <= limits.most_h).count();
     options.heights_complete = !tray.has_soft() && wanted <= most_heights(&Frame::new(tray, Effort::Usual));
     options
@@ -99,14 +100,14 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
 /// The same at chosen outer heights only: those of an incumbent plan's layers, say.
 ///
 /// Heights outside the limits, and those at which some part does not stand, are left out. Never
-/// says `heights_complete`.
+/// says `heights_complete`. Curves that `known` holds are not walked again; new ones are kept there.
 ///
 /// Where trays turn, what is chosen for a box is what is chosen for the box turned.
-pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64]) -> Options {
+pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64], known: &Curves) -> Options {
     let frame = Frame::new(tray, Effort::Usual);
     if frame.turns && tray.size.is_none() && limits.most_w < limits.most_d {
         let across = OptionLimits { most_w: limits.most_d, most_d: limits.most_w, ..*limits };
-        let mut options = options_at(tray, &across, heights);
+        let mut options = options_at(tray, &across, heights, known);
         options.list.iter_mut().for_each(|o| *o = o.turned());
         options.list.sort_unstable_by_key(|o| (o.h, o.w, o.d));
         return options;
@@ -132,11 +133,12 @@ pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64]) -> O
     let heights = sample::spread(heights, most_heights(&frame));
     let walls = tray.walls();
     let most = (limits.most_w - walls, limits.most_d - walls);
+    let of_tray = known.of(tray);
     let curves: Vec<Vec<Option3>> = heights
         .par_iter()
         .map(|&h| {
-            let points = curve_of(&frame, h - base, most).points;
-            points.into_iter().map(|(w, d)| Option3 { w: w + walls, d: d + walls, h }).collect()
+            let points = of_tray.at(h - base, most, || curve_of(&frame, h - base, most).points);
+            points.iter().map(|&(w, d)| Option3 { w: w + walls, d: d + walls, h }).collect()
         })
         .collect();
     let shapes = limits.count.max(8) / heights.len().clamp(1, 25);
