@@ -146,7 +146,7 @@ pub fn search_while(
             }
             (false, _) => Turn::Whole,
             (true, Some((best, _))) if round % 4 == 0 => {
-                searched.1 *= 2;
+                searched.1 = searched.1.saturating_mul(2);
                 Turn::Around(best)
             }
             (true, Some(_)) => Turn::Side(round / 4 % sides.len()),
