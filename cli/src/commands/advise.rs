@@ -35,10 +35,10 @@ pub(crate) struct Advise {
 impl Advise {
     pub(crate) fn run(&self, console: &Console) -> anyhow::Result<Exit> {
         let effort = self.search.tries()?;
+        let changes = self.changes.list(&self.brief);
         let line = console.counter("changes", 0, 0);
-        let advice = Source::load(&self.brief, &self.changes.changes).and_then(|source| {
-            shop::advise(&source, &self.changes.changes, &effort, &|change| line.count(change))
-        });
+        let advice = Source::load(&self.brief, &changes)
+            .and_then(|source| shop::advise(&source, &changes, &effort, &|change| line.count(change)));
         drop(line);
         let advice = match advice {
             Ok(advice) => advice,

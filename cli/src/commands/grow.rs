@@ -46,10 +46,10 @@ impl Grow {
                 }
             },
         };
+        let changes = self.changes.list(&self.brief);
         let line = console.counter("parts", 0, 0);
-        let room = Source::load(&self.brief, &self.changes.changes).and_then(|source| {
-            shop::grow(&source, &self.changes.changes, plan, &effort, &|part| line.count(part))
-        });
+        let room = Source::load(&self.brief, &changes)
+            .and_then(|source| shop::grow(&source, &changes, plan, &effort, &|part| line.count(part)));
         drop(line);
         let growth = match room {
             Ok(Room::Grows(growth)) => growth,
