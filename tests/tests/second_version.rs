@@ -117,7 +117,7 @@ fn a_dry_fit_changes_what_it_must_and_nothing_else() {
 
     // The box is 0.4 mm shallower than measured.
     let shallower = job("medium/ferry.toml", &[("box.interior", "[300, 229.6, 90]")]);
-    let (it, told) = made(&first, &old, &shallower, 40_000);
+    let (it, told) = made(&first, &old, &shallower, 400_000);
     assert!(fates(&it, Fate::Afresh).len() <= 2, "{:?}", it.fates);
     assert_ne!(told.interior.0, told.interior.1);
 }

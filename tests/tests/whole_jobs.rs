@@ -26,7 +26,7 @@ const SCENARIOS: &[(&str, u64, Expected)] = &[
     ("easy/too-full", 40_000, Expected::Nothing),
     ("easy/too-low", 40_000, Expected::Nothing),
     ("hard/harbour", 150_000, Expected::Fits { trays: 15, layers: 3 }),
-    ("medium/drawer", 40_000, Expected::Fits { trays: 5, layers: 1 }),
+    ("medium/drawer", 120_000, Expected::Fits { trays: 5, layers: 1 }),
     ("medium/ferry", 40_000, Expected::Fits { trays: 9, layers: 3 }),
     ("medium/ferry-second", 60_000, Expected::Fits { trays: 8, layers: 3 }),
     ("medium/fishwives", 40_000, Expected::Fits { trays: 2, layers: 2 }),

@@ -134,6 +134,7 @@ pub(super) fn solved(
     // Sunk first, the trays higher where headroom turns out to be missing; then with everything over the top layer.
     let mut way = Way { sinking: Sinking { sunk: true, headroom: Vec::new() }, least: None };
     let mut best: Option<Outcome> = None;
+    let mut first: Option<Outcome> = None;
     for round in 0..SINK_ROUNDS {
         let mut this = outcome.clone();
         let attempted = attempt(job, options, progress, &way, &mut this);
@@ -142,6 +143,7 @@ pub(super) fn solved(
             if this.plan.is_some() || this.claim.state == ClaimState::Impossible {
                 return (this, None);
             }
+            first = Some(this.clone());
         }
         better(&mut best, this);
         let mut more = false;
@@ -161,7 +163,13 @@ pub(super) fn solved(
     way.sinking = Sinking::default();
     attempt(job, options, progress, &way, &mut outcome);
     better(&mut best, outcome.clone());
-    (best.filter(|b| b.plan.is_some()).unwrap_or(outcome), None)
+    if let Some(best) = best {
+        return (best, None);
+    }
+    // Only the first way leaves nothing out that could fit: what the others refute is not impossible for that.
+    let mut without = first.filter(|f| !f.reasons.is_empty()).unwrap_or(outcome);
+    without.claim.state = ClaimState::NoneFound;
+    (without, None)
 }
 
 /// Keeps the outcome of which the plan has the lesser value.
@@ -261,7 +269,9 @@ fn attempt(
         Err(Unfinished::Faults(faults)) => outcome.reasons = faults,
         Err(Unfinished::Short(lacking)) => {
             attempted.lacking = lacking;
-            outcome.reasons.clear();
+            let least = bound.map(|b| (ml(b) - held).max(0.0));
+            outcome.stats.extend(least.map(|ml| ("bound_ml".into(), format!("{ml:.1}"))));
+            outcome.reasons = vec![no_plan(job, &built, false, least)];
         }
     }
     if outcome.plan.is_none() {

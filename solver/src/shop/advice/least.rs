@@ -29,6 +29,10 @@ pub(super) fn least(tries: &Tries, it: &Move, most: usize, also: &[Change]) -> O
     if it.kind.starts_with("box") {
         probes.extend([(most / 4, false), (most, true)]);
     }
+    if it.kind == "less of it" {
+        // A brief whose only part is left out is none.
+        probes.push((most - 1, false));
+    }
     let found = |(k, again): (usize, bool)| fit(tries, it, k, also, again);
     let mut best = probes.into_iter().filter(|(k, _)| *k > 0).find_map(found)?;
     // Steps that failed, the largest last, with what came of them and whether a longer search might find more.
