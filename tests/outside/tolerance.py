@@ -91,7 +91,7 @@ def main():
         for brief in ["easy/lantern", "medium/ferry", "medium/moored", "medium/drawer"]:
             path, stem = ROOT / "scenarios" / f"{brief}.toml", pathlib.Path(brief).name
             program = os.environ["TRAYWRIGHT"]
-            subprocess.run([program, "plan", path, "--out", folder, "--nodes", "20000"], check=True, stdout=subprocess.DEVNULL)
+            subprocess.run([program, "plan", path, "--out", folder, "--nodes", "150000"], check=True, stdout=subprocess.DEVNULL)
             for spread in ("uniform", "normal"):
                 for cutting in ([], ["--assume", "cutting=1.2 mm"]):
                     out = pathlib.Path(folder) / "t.json"

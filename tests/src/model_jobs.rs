@@ -55,7 +55,13 @@ fn layers() -> Instance {
         tray("deckhands", &[(80, 45, 28)], 0),
         tray("quay tiles", &[(60, 30, 20)], 1_000),
     ];
+    kinds_apart(&mut i);
     i
+}
+
+/// Only like trays may be of one kind.
+fn kinds_apart(i: &mut Instance) {
+    i.trays.iter_mut().enumerate().for_each(|(kind, t)| t.kind = kind);
 }
 
 /// A tray through two layers, a kept item that may turn, a tray that is held at a place, one in a layer.
@@ -66,6 +72,7 @@ fn spans() -> Instance {
         tray("cargo", &[(60, 50, 24), (55, 40, 31)], 3_000),
         tray("charts", &[(70, 40, 15)], 5_000),
     ];
+    kinds_apart(&mut i);
     i.trays[0].span = 2;
     i.trays[1].held = HeldAt::Point(1, 1, 0);
     i.trays[2].held = HeldAt::Layer(1);

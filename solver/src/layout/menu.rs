@@ -32,6 +32,7 @@ impl Menu {
     /// The option of least area at height `h`.
     pub fn least(&mut self, instance: &Instance, tray: usize, h: i64) -> Option<usize> {
         let options = &instance.trays[tray].options;
-        self.at(instance, tray, h).iter().copied().min_by_key(|&o| (options[o].w * options[o].d, o))
+        let area = |o: usize| options.get(o).map_or(i64::MAX, |o| o.w * o.d);
+        self.at(instance, tray, h).iter().copied().min_by_key(|&o| (area(o), o))
     }
 }

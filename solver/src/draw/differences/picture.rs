@@ -12,6 +12,8 @@ use crate::shop::{Became, Differences};
 const MARGIN: f64 = 8.0;
 const GAP: f64 = 10.0;
 const HEAD: f64 = 6.0;
+/// Room beside the boxes for half of their outlines.
+const RIM: f64 = 0.4;
 /// Width of one box on paper at most, and height.
 const WIDEST: f64 = 82.0;
 const TALLEST: f64 = 90.0;
@@ -76,7 +78,7 @@ pub(super) fn drawn(it: &Differences, widest: f64) -> (String, f64, f64) {
     let mut y = 0.0;
     for layer in (1..=layers).rev() {
         for now in [false, true] {
-            let x = if now { wide + GAP } else { 0.0 };
+            let x = RIM + if now { wide + GAP } else { 0.0 };
             let heights = if now { &it.heights.1 } else { &it.heights.0 };
             let size = if now { b } else { a };
             heading(&mut svg, it, (x, y), wide, layer, now);
@@ -91,21 +93,24 @@ pub(super) fn drawn(it: &Differences, widest: f64) -> (String, f64, f64) {
     }
     let (tall, legend) = legend(it, 2.0 * wide + GAP);
     svg.raw(&format!("<g transform=\"translate(0 {})\">\n{legend}</g>\n", num(y)));
-    (svg.into_inner(), 2.0 * wide + GAP, y + tall)
+    (svg.into_inner(), 2.0 * (wide + RIM) + GAP, y + tall)
 }
 
 fn heading(svg: &mut Svg, it: &Differences, (x, y): (f64, f64), wide: f64, layer: usize, now: bool) {
     let u = Units(it.unit);
     let heights = if now { &it.heights.1 } else { &it.heights.0 };
     let when = if now { "now" } else { "before" };
+    let ink = Ink { size: 3.2, fill: INK, bold: now };
     let text = match heights.get(layer - 1) {
-        Some(h) => format!("Layer {layer} {when}, {} high", u.with_sign(*h)),
+        Some(h) => {
+            let whole = format!("Layer {layer} {when}, {} high", u.with_sign(*h));
+            // Where there is no room for the height, it stands with every tray.
+            let fits = width(&whole, ink.size, now) <= wide;
+            if fits { whole } else { format!("Layer {layer} {when}") }
+        }
         None => format!("No layer {layer} {when}"),
     };
-    let ink = Ink { size: 3.2, fill: INK, bold: now };
-    for line in wrap_hard(&text, ink.size, wide, now).into_iter().take(1) {
-        svg.text((x, y + 3.6), Anchor::Start, ink, Area::new(x, y, wide, HEAD), &line);
-    }
+    svg.text((x, y + 3.6), Anchor::Start, ink, Area::new(x, y, wide, HEAD), &text);
 }
 
 /// Everything that stands in a layer, seen from above: the front of the box below.
