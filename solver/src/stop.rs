@@ -103,6 +103,16 @@ impl Stop {
         self.spent.load(Ordering::Relaxed)
     }
 
+    /// Nodes that may still be counted.
+    pub fn nodes_left(&self) -> u64 {
+        self.nodes.saturating_sub(self.spent())
+    }
+
+    /// Whether the clock or a caller ends it, whatever was counted.
+    pub(crate) fn cut(&self) -> bool {
+        self.is_raised() || self.late()
+    }
+
     /// Time left on the clock, where there is one.
     pub fn left(&self) -> Option<Duration> {
         self.deadline.map(|d| d.saturating_duration_since(Instant::now()))

@@ -9,6 +9,8 @@ mod field;
 mod least;
 mod quick;
 mod slice;
+mod stairs;
+mod team;
 #[cfg(test)]
 mod tests;
 mod waste;
@@ -188,6 +190,9 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
         if slice.over() {
             break;
         }
+        if !both && nodes > ALONE {
+            return team::search([field, &turned], stop);
+        }
     }
     Packed::Unknown
 }
@@ -203,5 +208,7 @@ const MOST_PIECES: usize = 200;
 /// share of all nodes.
 const FIRST_SLICE: u64 = 200;
 const GROWTH: u64 = 8;
+/// From turns of so many nodes on, both axes are searched side by side.
+const ALONE: u64 = 2_000;
 /// A construction takes about the time of so many nodes; searches get the greater part.
 const NODES_PER_TRY: u64 = 32;

@@ -24,28 +24,40 @@
 //! obstacles one chosen kind has a piece in the left front quarter (the floor can be mirrored, after which pushing
 //! left and forward keeps it there).
 
-use super::Packed;
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
 use super::slice::Slice;
+use super::stairs::{Stairs, corners, fill, insert, under};
 use super::waste::{Sums, wasted};
+use super::{Packed, Spot};
 
 /// Decides the field by a complete search.
 pub(super) fn search(field: &Field, slice: &Slice) -> Packed {
-    let held: Vec<usize> = (0..field.bodies.len()).filter(|i| field.bodies[*i].at.is_some()).collect();
-    hold(field, &held, &mut Vec::new(), slice)
+    let mut answer = Packed::Impossible;
+    let spend = &mut || slice.spend();
+    let all = holds(field, &mut |held| {
+        let mut corners = Corners::new(field, held);
+        answer = match corners.go(spend) {
+            Outcome::Found => Packed::Found(corners.spots()),
+            Outcome::Exhausted => return true,
+            Outcome::Stopped => Packed::Unknown,
+        };
+        false
+    });
+    if all { Packed::Impossible } else { answer }
 }
 
-type Held = (usize, Shape, i64, i64);
+/// A held piece: body, outline, place.
+pub(super) type Held = (usize, Shape, i64, i64);
 
-/// Tries every combination of outlines of the held pieces.
-fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, slice: &Slice) -> Packed {
-    if slice.spend() {
-        return Packed::Unknown;
-    }
-    let Some((&i, rest)) = left.split_first() else {
-        return Corners::new(field, held, slice).run();
-    };
-    let Some(body) = field.bodies.get(i) else { return Packed::Unknown };
+/// Calls `each` with every combination of outlines of the held pieces until it says no; whether it never did.
+pub(super) fn holds(field: &Field, each: &mut dyn FnMut(&[Held]) -> bool) -> bool {
+    let held: Vec<usize> = (0..field.bodies.len()).filter(|i| field.bodies[*i].at.is_some()).collect();
+    hold(field, &held, &mut Vec::new(), each)
+}
+
+fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, each: &mut dyn FnMut(&[Held]) -> bool) -> bool {
+    let Some((&i, rest)) = left.split_first() else { return each(held) };
+    let Some(body) = field.bodies.get(i) else { return false };
     let (x, y) = body.at.unwrap_or((0, 0));
     for &s in &body.shapes {
         let clash = held.iter().any(|&(o, t, a, b)| {
@@ -56,13 +68,13 @@ fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, slice: &Slice) -> P
             continue;
         }
         held.push((i, s, x, y));
-        let answer = hold(field, rest, held, slice);
+        let go_on = hold(field, rest, held, each);
         held.pop();
-        if answer != Packed::Impossible {
-            return answer;
+        if !go_on {
+            return false;
         }
     }
-    Packed::Impossible
+    true
 }
 
 /// Pieces that are alike.
@@ -89,6 +101,7 @@ impl Kind {
 
 #[derive(Clone, Copy)]
 struct Placed {
+    kind: usize,
     body: usize,
     shape: Shape,
     x: i64,
@@ -97,8 +110,9 @@ struct Placed {
     in_quarter: bool,
 }
 
+/// A next piece and its place.
 #[derive(Clone, Copy)]
-struct Move {
+pub(super) struct Move {
     kind: usize,
     shape: Shape,
     x: i64,
@@ -112,22 +126,32 @@ struct Most {
     outline: i64,
 }
 
-/// Far corners of what is placed, none behind and right of another, from left to right.
-type Stairs = Vec<(i64, i64)>;
-
 #[derive(Default)]
 struct Level {
     /// For trays, for kept items, and what neither of them can cover.
     stairs: [Stairs; 3],
     moves: Vec<Move>,
+    /// The next of them to follow.
+    next: usize,
 }
 
 /// What every remaining piece could be in the part of the floor in use.
 const BOTH: usize = 2;
 
-struct Corners<'a> {
+/// How far a search has come.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Outcome {
+    /// Everything is placed.
+    Found,
+    /// Nothing below the prefix is left to be tried.
+    Exhausted,
+    /// To be gone on with.
+    Stopped,
+}
+
+/// The search under one choice of held outlines; it can be left and gone on with.
+pub(super) struct Corners<'a> {
     field: &'a Field,
-    slice: &'a Slice<'a>,
     kinds: Vec<Kind>,
     frames: [Frame; 3],
     /// Obstacles as trays and as kept items see them.
@@ -138,20 +162,19 @@ struct Corners<'a> {
     held: Vec<Held>,
     placed: Vec<Placed>,
     levels: Vec<Level>,
+    /// Pieces placed that the search does not take back.
+    base: usize,
+    /// The state of the pieces placed has its moves.
+    entered: bool,
     /// What widths and depths add up to, where there is one class of pieces.
     sums: Option<[Sums; 2]>,
     /// What obstacles take from that class, axes swapped.
     turned: Vec<Shadow>,
 }
 
-enum Outcome {
-    Found,
-    Exhausted,
-    Stopped,
-}
-
 impl<'a> Corners<'a> {
-    fn new(field: &'a Field, held: &[Held], slice: &'a Slice<'a>) -> Corners<'a> {
+    /// At the start, with this choice of held outlines.
+    pub(super) fn new(field: &'a Field, held: &[Held]) -> Corners<'a> {
         let mut kinds: Vec<Kind> = Vec::new();
         for (i, b) in field.bodies.iter().enumerate() {
             if b.at.is_some() {
@@ -214,7 +237,6 @@ impl<'a> Corners<'a> {
             sums: sums.flatten(),
             turned: taken[class].iter().map(|t| Shadow { x0: t.y0, y0: t.x0, x1: t.y1, y1: t.x1 }).collect(),
             field,
-            slice,
             kinds,
             frames,
             obstacles,
@@ -223,61 +245,99 @@ impl<'a> Corners<'a> {
             held: held.to_vec(),
             placed: Vec::with_capacity(depth),
             levels: (0..=depth).map(|_| Level::default()).collect(),
+            base: 0,
+            entered: false,
         }
     }
 
-    fn run(mut self) -> Packed {
-        match self.node() {
-            Outcome::Found => {
-                let mut all = self.held.clone();
-                // Pieces that are alike may list their outlines differently.
-                let own = |p: &Placed| {
-                    let shapes = self.field.bodies.get(p.body).map_or(&[][..], |b| &b.shapes);
-                    *shapes.iter().find(|s| s.w == p.shape.w && s.d == p.shape.d).unwrap_or(&p.shape)
-                };
-                all.extend(self.placed.iter().map(|p| (p.body, own(p), p.x, p.y)));
-                Packed::Found(self.field.spots(&all))
+    /// The moves that can come first, in their order.
+    pub(super) fn firsts(&mut self) -> Vec<Move> {
+        self.restart(&[]);
+        self.enter();
+        self.entered = false;
+        self.levels.first().map_or_else(Vec::new, |l| l.moves.clone())
+    }
+
+    /// Searches what follows these moves, each of which must be one of the moves that can come there.
+    pub(super) fn restart(&mut self, prefix: &[Move]) {
+        while let Some(p) = self.placed.pop() {
+            if let Some(k) = self.kinds.get_mut(p.kind) {
+                k.left += 1;
             }
-            Outcome::Exhausted => Packed::Impossible,
-            Outcome::Stopped => Packed::Unknown,
+        }
+        for m in prefix {
+            self.climb();
+            self.place(*m);
+        }
+        self.base = self.placed.len();
+        self.entered = false;
+    }
+
+    /// Goes on until everything is placed or tried, or `ends`, asked once a state, says so.
+    pub(super) fn go(&mut self, ends: &mut dyn FnMut() -> bool) -> Outcome {
+        loop {
+            if !self.entered {
+                if ends() {
+                    return Outcome::Stopped;
+                }
+                if self.kinds.iter().all(|k| k.left == 0) {
+                    return Outcome::Found;
+                }
+                self.enter();
+            }
+            let depth = self.placed.len();
+            let Some(level) = self.levels.get_mut(depth) else { return Outcome::Stopped };
+            if let Some(&m) = level.moves.get(level.next) {
+                level.next += 1;
+                self.place(m);
+                self.entered = false;
+            } else if depth <= self.base {
+                return Outcome::Exhausted;
+            } else if let Some(p) = self.placed.pop()
+                && let Some(k) = self.kinds.get_mut(p.kind)
+            {
+                k.left += 1;
+            }
         }
     }
 
-    fn node(&mut self) -> Outcome {
-        if self.slice.spend() {
-            return Outcome::Stopped;
-        }
-        if self.kinds.iter().all(|k| k.left == 0) {
-            return Outcome::Found;
-        }
+    /// Where everything stands, when all is placed.
+    pub(super) fn spots(&self) -> Vec<Spot> {
+        let mut all = self.held.clone();
+        // Pieces that are alike may list their outlines differently.
+        let own = |p: &Placed| {
+            let shapes = self.field.bodies.get(p.body).map_or(&[][..], |b| &b.shapes);
+            *shapes.iter().find(|s| s.w == p.shape.w && s.d == p.shape.d).unwrap_or(&p.shape)
+        };
+        all.extend(self.placed.iter().map(|p| (p.body, own(p), p.x, p.y)));
+        self.field.spots(&all)
+    }
+
+    /// Lists the moves of this state.
+    fn enter(&mut self) {
+        self.climb();
+        self.entered = true;
         let depth = self.placed.len();
-        let Some(level) = self.levels.get_mut(depth) else { return Outcome::Stopped };
-        let mut stairs = std::mem::take(&mut level.stairs);
+        let Some(level) = self.levels.get_mut(depth) else { return };
+        let stairs = std::mem::take(&mut level.stairs);
         let mut moves = std::mem::take(&mut level.moves);
         moves.clear();
-        self.stairs(&mut stairs);
         let lost = self.lost(&stairs);
         self.moves(&stairs, lost, &mut moves);
         if let Some(level) = self.levels.get_mut(depth) {
+            *level = Level { stairs, moves, next: 0 };
+        }
+    }
+
+    /// Sets the stairs of this state.
+    fn climb(&mut self) {
+        let depth = self.placed.len();
+        let Some(level) = self.levels.get_mut(depth) else { return };
+        let mut stairs = std::mem::take(&mut level.stairs);
+        self.stairs(&mut stairs);
+        if let Some(level) = self.levels.get_mut(depth) {
             level.stairs = stairs;
         }
-        let mut outcome = Outcome::Exhausted;
-        for m in &moves {
-            self.place(*m);
-            outcome = self.node();
-            match outcome {
-                Outcome::Exhausted => self.take_back(m.kind),
-                Outcome::Found => break,
-                Outcome::Stopped => {
-                    self.take_back(m.kind);
-                    break;
-                }
-            }
-        }
-        if let Some(level) = self.levels.get_mut(depth) {
-            level.moves = moves;
-        }
-        outcome
     }
 
     fn place(&mut self, m: Move) {
@@ -285,6 +345,7 @@ impl<'a> Corners<'a> {
         k.left -= 1;
         let f = self.frames[k.class];
         self.placed.push(Placed {
+            kind: m.kind,
             body: k.members.get(k.left).copied().unwrap_or(0),
             shape: m.shape,
             x: m.x,
@@ -292,13 +353,6 @@ impl<'a> Corners<'a> {
             shadows: self.field.shadows(k.class, m.x, m.y, m.shape),
             in_quarter: k.quarter && in_quarter(f, m.shape, m.x, m.y),
         });
-    }
-
-    fn take_back(&mut self, kind: usize) {
-        self.placed.pop();
-        if let Some(k) = self.kinds.get_mut(kind) {
-            k.left += 1;
-        }
     }
 
     /// The stairs of this state: those of the state before and the piece placed since, then filled.
@@ -487,48 +541,4 @@ impl<'a> Corners<'a> {
 /// Whether the centre of a piece lies in the left front quarter of its frame.
 fn in_quarter(f: Frame, s: Shape, x: i64, y: i64) -> bool {
     2 * x + s.w <= f.x0 + f.x1 && 2 * y + s.d <= f.y0 + f.y1
-}
-
-fn under(stairs: &Stairs, x: i64, y: i64) -> bool {
-    stairs.iter().any(|p| x < p.0 && y < p.1)
-}
-
-/// Inner corners with room behind and to the right, from left to right.
-fn corners(stairs: &Stairs, f: Frame) -> impl Iterator<Item = (i64, i64)> + '_ {
-    let xs = std::iter::once(f.x0).chain(stairs.iter().map(|p| p.0));
-    let ys = stairs.iter().map(|p| p.1).chain(std::iter::once(f.y0));
-    xs.zip(ys).filter(move |&(x, y)| x < f.x1 && y < f.y1)
-}
-
-fn insert(stairs: &mut Stairs, x: i64, y: i64, f: Frame) {
-    if x <= f.x0 || y <= f.y0 || stairs.iter().any(|p| p.0 >= x && p.1 >= y) {
-        return;
-    }
-    stairs.retain(|p| p.0 > x || p.1 > y);
-    let at = stairs.partition_point(|p| p.0 < x);
-    stairs.insert(at, (x, y));
-}
-
-/// Fills every notch in which nothing fits: a piece that started in it would fit at its corner too.
-fn fill(stairs: &mut Stairs, f: Frame, fits: impl Fn(i64, i64) -> bool) {
-    let mut k = 0;
-    while k <= stairs.len() && !stairs.is_empty() {
-        let x = if k == 0 { f.x0 } else { stairs[k - 1].0 };
-        let y = stairs.get(k).map_or(f.y0, |p| p.1);
-        if x >= f.x1 || y >= f.y1 || fits(f.x1 - x, f.y1 - y) {
-            k += 1;
-            continue;
-        }
-        let right = stairs.get(k).map_or(f.x1, |p| p.0);
-        let back = if k == 0 { f.y1 } else { stairs[k - 1].1 };
-        if k < stairs.len() {
-            stairs.remove(k);
-        }
-        if k > 0 {
-            stairs[k - 1] = (right, back);
-        } else {
-            stairs.insert(0, (right, back));
-        }
-        // Each neighbour's notch keeps its corner, so only this place has to be looked at again.
-    }
 }

@@ -29,37 +29,57 @@ struct Draft {
     front: bool,
 }
 
-/// Ends early with the slice; counts one node a construction.
-pub(super) fn attempt(field: &Field, tries: usize, seed: u64, slice: &Slice) -> Option<Vec<Spot>> {
-    if field.bodies.iter().any(|b| b.shapes.is_empty()) {
-        return None;
+/// Constructions, each from the best before it; it can be left and gone on with.
+pub(super) struct Climb<'a> {
+    field: &'a Field,
+    random: Random,
+    room: Room,
+    best: Option<(i64, Draft)>,
+    tried: usize,
+}
+
+impl<'a> Climb<'a> {
+    /// At the start.
+    pub(super) fn new(field: &'a Field, seed: u64) -> Climb<'a> {
+        Climb { field, random: Random::new(seed), room: Room::default(), best: None, tried: 0 }
     }
-    let n = field.bodies.len();
-    // A construction is cubic in the number of pieces; beyond a few hundred only the plain orders are tried.
-    let tries = if n > MOST_PIECES { tries.min(2) } else { tries };
-    let mut random = Random::new(seed);
-    let mut room = Room::default();
-    let mut best: Option<(i64, Draft)> = None;
-    for t in 0..tries {
-        if slice.spend() {
+
+    /// Goes on until everything is placed or `ends`, asked before each construction, says so.
+    pub(super) fn go(&mut self, ends: &mut dyn FnMut() -> bool) -> Option<Vec<Spot>> {
+        if self.field.bodies.iter().any(|b| b.shapes.is_empty()) {
             return None;
         }
-        let draft = match &best {
-            Some((_, d)) if t >= PLAIN.len() => moved(field, d, &mut random),
-            _ => plain(field, PLAIN[t % PLAIN.len()]),
-        };
-        let mut missing = room.build(field, &draft);
-        if missing == 0 {
-            missing = (outlines(field, &draft) - field.budget).max(0);
+        while !ends() {
+            let draft = match &self.best {
+                Some((_, d)) if self.tried >= PLAIN.len() => moved(self.field, d, &mut self.random),
+                _ => plain(self.field, PLAIN[self.tried % PLAIN.len()]),
+            };
+            self.tried += 1;
+            let mut missing = self.room.build(self.field, &draft);
             if missing == 0 {
-                return Some(field.spots(&room.placed));
+                missing = (outlines(self.field, &draft) - self.field.budget).max(0);
+                if missing == 0 {
+                    return Some(self.field.spots(&self.room.placed));
+                }
+            }
+            if self.best.as_ref().is_none_or(|(least, _)| missing <= *least) {
+                self.best = Some((missing, draft));
             }
         }
-        if best.as_ref().is_none_or(|(least, _)| missing <= *least) {
-            best = Some((missing, draft));
-        }
+        None
     }
-    None
+}
+
+/// At most so many constructions; ends early with the slice, which counts one node for each.
+pub(super) fn attempt(field: &Field, tries: usize, seed: u64, slice: &Slice) -> Option<Vec<Spot>> {
+    // A construction is cubic in the number of pieces; beyond a few hundred only the plain orders are tried.
+    let tries = if field.bodies.len() > MOST_PIECES { tries.min(2) } else { tries };
+    let mut left = tries;
+    Climb::new(field, seed).go(&mut || {
+        let Some(less) = left.checked_sub(1) else { return true };
+        left = less;
+        slice.spend()
+    })
 }
 
 #[derive(Clone, Copy)]

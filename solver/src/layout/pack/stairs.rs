@@ -1,0 +1,52 @@
+//! The staircase of what is placed: its far corners and inner corners.
+
+use super::field::Frame;
+
+/// Far corners of what is placed, none behind and right of another, from left to right.
+pub(super) type Stairs = Vec<(i64, i64)>;
+
+/// Whether a place lies left of and in front of some far corner.
+pub(super) fn under(stairs: &Stairs, x: i64, y: i64) -> bool {
+    stairs.iter().any(|p| x < p.0 && y < p.1)
+}
+
+/// Inner corners with room behind and to the right, from left to right.
+pub(super) fn corners(stairs: &Stairs, f: Frame) -> impl Iterator<Item = (i64, i64)> + '_ {
+    let xs = std::iter::once(f.x0).chain(stairs.iter().map(|p| p.0));
+    let ys = stairs.iter().map(|p| p.1).chain(std::iter::once(f.y0));
+    xs.zip(ys).filter(move |&(x, y)| x < f.x1 && y < f.y1)
+}
+
+/// Adds a far corner, and drops those it covers.
+pub(super) fn insert(stairs: &mut Stairs, x: i64, y: i64, f: Frame) {
+    if x <= f.x0 || y <= f.y0 || stairs.iter().any(|p| p.0 >= x && p.1 >= y) {
+        return;
+    }
+    stairs.retain(|p| p.0 > x || p.1 > y);
+    let at = stairs.partition_point(|p| p.0 < x);
+    stairs.insert(at, (x, y));
+}
+
+/// Fills every notch in which nothing fits: a piece that started in it would fit at its corner too.
+pub(super) fn fill(stairs: &mut Stairs, f: Frame, fits: impl Fn(i64, i64) -> bool) {
+    let mut k = 0;
+    while k <= stairs.len() && !stairs.is_empty() {
+        let x = if k == 0 { f.x0 } else { stairs[k - 1].0 };
+        let y = stairs.get(k).map_or(f.y0, |p| p.1);
+        if x >= f.x1 || y >= f.y1 || fits(f.x1 - x, f.y1 - y) {
+            k += 1;
+            continue;
+        }
+        let right = stairs.get(k).map_or(f.x1, |p| p.0);
+        let back = if k == 0 { f.y1 } else { stairs[k - 1].1 };
+        if k < stairs.len() {
+            stairs.remove(k);
+        }
+        if k > 0 {
+            stairs[k - 1] = (right, back);
+        } else {
+            stairs.insert(0, (right, back));
+        }
+        // Each neighbour's notch keeps its corner, so only this place has to be looked at again.
+    }
+}
