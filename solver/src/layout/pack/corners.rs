@@ -81,6 +81,8 @@ fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, each: &mut dyn FnMu
 struct Kind {
     class: usize,
     shapes: Vec<Shape>,
+    /// Per outline: what it takes of the budget beyond the cheapest one.
+    prices: Vec<i64>,
     /// Bodies of this kind; the first `left` of them are not placed.
     members: Vec<usize>,
     left: usize,
@@ -91,11 +93,12 @@ struct Kind {
 }
 
 impl Kind {
-    /// Outlines at most this wide and this deep.
-    fn within(&self, w: i64, d: i64) -> &[Shape] {
+    /// Outlines at most this wide, this deep and this dear, with their prices.
+    fn within(&self, w: i64, d: i64, money: i64) -> impl Iterator<Item = (Shape, i64)> + '_ {
         let to = self.shapes.partition_point(|s| s.w <= w);
-        let from = self.shapes.partition_point(|s| s.d > d);
-        self.shapes.get(from..to).unwrap_or(&[])
+        let from = self.shapes.partition_point(|s| s.d > d).min(to);
+        let all = self.shapes[from..to].iter().zip(&self.prices[from..to]);
+        all.filter(move |(_, price)| **price <= money).map(|(s, price)| (*s, *price))
     }
 }
 
@@ -104,6 +107,7 @@ struct Placed {
     kind: usize,
     body: usize,
     shape: Shape,
+    price: i64,
     x: i64,
     y: i64,
     shadows: [Shadow; 2],
@@ -115,16 +119,20 @@ struct Placed {
 pub(super) struct Move {
     kind: usize,
     shape: Shape,
+    price: i64,
     x: i64,
     y: i64,
 }
 
-/// What the next piece may take: area with its gap, and area of its outline.
-#[derive(Clone, Copy)]
-struct Most {
+/// What a piece takes at least, or may take at most: area with its gap, and of the budget beyond its cheapest outline.
+#[derive(Clone, Copy, Default)]
+struct Share {
     area: i64,
-    outline: i64,
+    price: i64,
 }
+
+/// Sums for less and less money: with half of it, a quarter and so on, and none.
+const TIERS: u32 = 5;
 
 #[derive(Default)]
 struct Level {
@@ -166,8 +174,13 @@ pub(super) struct Corners<'a> {
     base: usize,
     /// The state of the pieces placed has its moves.
     entered: bool,
-    /// What widths and depths add up to, where there is one class of pieces.
-    sums: Option<[Sums; 2]>,
+    /// What of the budget is left when every remaining piece takes its cheapest outline; without a budget, no end of it.
+    money: i64,
+    /// For less and less money: what widths and depths of the outlines in reach add up to, where there is one class of
+    /// pieces.
+    sums: Vec<(i64, [Sums; 2])>,
+    /// Staircases that are needed: for trays, for kept items, for both.
+    needed: [bool; 3],
     /// What obstacles take from that class, axes swapped.
     turned: Vec<Shadow>,
 }
@@ -190,14 +203,19 @@ impl<'a> Corners<'a> {
                     k.members.push(i);
                     k.left += 1;
                 }
-                None => kinds.push(Kind {
-                    class: b.class,
-                    shapes: b.shapes.clone(),
-                    members: vec![i],
-                    left: 1,
-                    cheapest: b.shapes.iter().map(|s| field.outline(b.class, *s)).min().unwrap_or(0),
-                    quarter: false,
-                }),
+                None => {
+                    let outlines = b.shapes.iter().map(|s| field.outline(b.class, *s));
+                    let cheapest = outlines.clone().min().unwrap_or(0);
+                    kinds.push(Kind {
+                        class: b.class,
+                        shapes: b.shapes.clone(),
+                        prices: outlines.map(|o| o - cheapest).collect(),
+                        members: vec![i],
+                        left: 1,
+                        cheapest,
+                        quarter: false,
+                    });
+                }
             }
         }
         let least = |k: &Kind| k.shapes.iter().map(|s| s.area()).min().unwrap_or(0);
@@ -227,14 +245,32 @@ impl<'a> Corners<'a> {
         ];
         let depth = field.bodies.len() - held.len();
         let class = kinds.first().map_or(TRAY, |k| k.class);
-        let axis = |length: i64, extent: fn(&Shape) -> i64| {
-            Sums::new(length, kinds.iter().map(|k| (k.shapes.iter().map(extent).collect(), k.left)))
-        };
+        let mut money = field.budget;
+        if money < i64::MAX {
+            let class = |body: usize| field.bodies.get(body).map_or(TRAY, |b| b.class);
+            money -= held.iter().map(|h| field.outline(class(h.0), h.1)).sum::<i64>();
+            money -= kinds.iter().map(|k| k.cheapest * k.left as i64).sum::<i64>();
+        }
         let f = frames[class];
         let one_class = kinds.iter().all(|k| k.class == class);
-        let sums = one_class.then(|| Some([axis(f.x1 - f.x0, |s| s.w)?, axis(f.y1 - f.y0, |s| s.d)?]));
+        let axis = |length: i64, money: i64, extent: fn(&Shape) -> i64| {
+            let reach = |k: &Kind| {
+                let all = k.within(i64::MAX, i64::MAX, money);
+                (all.map(|(s, _)| extent(&s)).collect(), k.left)
+            };
+            Sums::new(length, kinds.iter().map(reach))
+        };
+        let tier = |t: u32| {
+            let money = if t + 1 < TIERS { money >> t } else { 0 };
+            Some((money, [axis(f.x1 - f.x0, money, |s| s.w)?, axis(f.y1 - f.y0, money, |s| s.d)?]))
+        };
+        let tiers = if money == i64::MAX { 1 } else { TIERS };
+        let sums = if one_class { (0..tiers).filter_map(tier).collect() } else { Vec::new() };
+        let classes = [TRAY, KEPT].map(|c| kinds.iter().any(|k| k.class == c));
         Corners {
-            sums: sums.flatten(),
+            money,
+            sums,
+            needed: [classes[TRAY], classes[KEPT], classes[TRAY] && classes[KEPT]],
             turned: taken[class].iter().map(|t| Shadow { x0: t.y0, y0: t.x0, x1: t.y1, y1: t.x1 }).collect(),
             field,
             kinds,
@@ -260,11 +296,7 @@ impl<'a> Corners<'a> {
 
     /// Searches what follows these moves, each of which must be one of the moves that can come there.
     pub(super) fn restart(&mut self, prefix: &[Move]) {
-        while let Some(p) = self.placed.pop() {
-            if let Some(k) = self.kinds.get_mut(p.kind) {
-                k.left += 1;
-            }
-        }
+        while self.take_back() {}
         for m in prefix {
             self.climb();
             self.place(*m);
@@ -293,10 +325,8 @@ impl<'a> Corners<'a> {
                 self.entered = false;
             } else if depth <= self.base {
                 return Outcome::Exhausted;
-            } else if let Some(p) = self.placed.pop()
-                && let Some(k) = self.kinds.get_mut(p.kind)
-            {
-                k.left += 1;
+            } else {
+                self.take_back();
             }
         }
     }
@@ -344,8 +374,12 @@ impl<'a> Corners<'a> {
         let Some(k) = self.kinds.get_mut(m.kind) else { return };
         k.left -= 1;
         let f = self.frames[k.class];
+        if self.money < i64::MAX {
+            self.money -= m.price;
+        }
         self.placed.push(Placed {
             kind: m.kind,
+            price: m.price,
             body: k.members.get(k.left).copied().unwrap_or(0),
             shape: m.shape,
             x: m.x,
@@ -355,9 +389,20 @@ impl<'a> Corners<'a> {
         });
     }
 
+    fn take_back(&mut self) -> bool {
+        let Some(p) = self.placed.pop() else { return false };
+        if self.money < i64::MAX {
+            self.money += p.price;
+        }
+        if let Some(k) = self.kinds.get_mut(p.kind) {
+            k.left += 1;
+        }
+        true
+    }
+
     /// The stairs of this state: those of the state before and the piece placed since, then filled.
     fn stairs(&self, out: &mut [Stairs; 3]) {
-        for (c, stairs) in out.iter_mut().enumerate() {
+        for (c, stairs) in out.iter_mut().enumerate().filter(|(c, _)| self.needed[*c]) {
             stairs.clear();
             let Some((last, before)) = self.placed.split_last() else { continue };
             if let Some(level) = self.levels.get(before.len()) {
@@ -370,16 +415,22 @@ impl<'a> Corners<'a> {
             let f = self.frames[c];
             insert(stairs, x.min(f.x1), y.min(f.y1), f);
         }
-        for (c, stairs) in out.iter_mut().enumerate().take(2) {
-            fill(stairs, self.frames[c], |w, d| {
-                self.kinds.iter().any(|k| k.left > 0 && k.class == c && !k.within(w, d).is_empty())
+        for (c, stairs) in out.iter_mut().enumerate().take(2).filter(|(c, _)| self.needed[*c]) {
+            let f = self.frames[c];
+            fill(stairs, f, |(x, y), right| {
+                let starts = |k: &Kind| {
+                    let mut all = k.within(f.x1 - x, f.y1 - y, self.money);
+                    all.any(|(s, _)| x + s.w > right || !self.free_of_obstacles || self.first(k, s, x, y))
+                };
+                self.kinds.iter().any(|k| k.left > 0 && k.class == c && starts(k))
             });
         }
     }
 
     /// Area that rows or columns of what is left must waste.
     fn lost(&mut self, stairs: &[Stairs; 3]) -> i64 {
-        let Some([across, along]) = &mut self.sums else { return 0 };
+        let money = self.money;
+        let Some((_, [across, along])) = self.sums.iter_mut().rev().find(|s| s.0 >= money) else { return 0 };
         let Some(class) = self.kinds.first().map(|k| k.class) else { return 0 };
         let (f, stairs) = (self.frames[class], &stairs[class]);
         let left = self.kinds.iter().map(|k| k.left);
@@ -397,43 +448,40 @@ impl<'a> Corners<'a> {
             [true, false] => TRAY,
             [false, _] => KEPT,
         };
-        let mut spare = self.available(region, &stairs[region]) - lost;
-        let mut least = [0i64; super::MOST_PIECES];
+        let mut spare = Share { area: self.available(region, &stairs[region]) - lost, price: self.money };
+        let mut least = [Share::default(); super::MOST_PIECES];
         for (k, least) in self.kinds.iter().zip(&mut least) {
             if k.left == 0 {
                 continue;
             }
             let f = self.frames[k.class];
-            let mut area = i64::MAX;
+            *least = Share { area: i64::MAX, price: i64::MAX };
             for (x, y) in corners(&stairs[k.class], f) {
-                for s in k.within(f.x1 - x, f.y1 - y) {
-                    area = area.min(s.area());
+                for (s, price) in k.within(f.x1 - x, f.y1 - y, self.money) {
+                    least.area = least.area.min(s.area());
+                    least.price = least.price.min(price);
                 }
             }
-            if area == i64::MAX {
+            if least.area == i64::MAX {
                 return;
             }
-            *least = area;
-            spare -= area * k.left as i64;
-            if spare < 0 {
+            spare.area -= least.area * k.left as i64;
+            spare.price -= least.price * k.left as i64;
+            if spare.area < 0 || spare.price < 0 {
                 return;
             }
-        }
-        let money = self.money();
-        if money < 0 {
-            return;
         }
         for (kind, (k, least)) in self.kinds.iter().zip(&least).enumerate() {
             if k.left == 0 {
                 continue;
             }
-            let most = Most { area: least + spare, outline: k.cheapest.saturating_add(money) };
+            let most = Share { area: least.area + spare.area, price: least.price + spare.price };
             if self.free_of_obstacles {
                 let f = self.frames[k.class];
                 for (x, y) in corners(&stairs[k.class], f) {
-                    for &shape in k.within(f.x1 - x, f.y1 - y) {
-                        if self.affords(k, shape, most) && self.in_order(k, shape, x, y) {
-                            moves.push(Move { kind, shape, x, y });
+                    for (shape, price) in k.within(f.x1 - x, f.y1 - y, most.price) {
+                        if shape.area() <= most.area && self.in_order(k, shape, x, y) {
+                            moves.push(Move { kind, shape, price, x, y });
                         }
                     }
                 }
@@ -445,7 +493,7 @@ impl<'a> Corners<'a> {
     }
 
     /// Places among obstacles that touch something on the left and something in front.
-    fn touching(&self, kind: usize, k: &Kind, most: Most, stairs: &Stairs, moves: &mut Vec<Move>) {
+    fn touching(&self, kind: usize, k: &Kind, most: Share, stairs: &Stairs, moves: &mut Vec<Move>) {
         let f = self.frames[k.class];
         let obstacles = &self.obstacles[k.class];
         let mut xs: Vec<i64> = vec![f.x0];
@@ -462,37 +510,21 @@ impl<'a> Corners<'a> {
                 if under(stairs, x, y) {
                     continue;
                 }
-                for &s in k.within(f.x1 - x, f.y1 - y) {
-                    if self.affords(k, s, most)
+                for (s, price) in k.within(f.x1 - x, f.y1 - y, most.price) {
+                    if s.area() <= most.area
                         && open(x, y, s)
                         && (x == f.x0 || !open(x - 1, y, s))
                         && (y == f.y0 || !open(x, y - 1, s))
                         && self.in_order(k, s, x, y)
                     {
-                        moves.push(Move { kind, shape: s, x, y });
+                        moves.push(Move { kind, shape: s, price, x, y });
                     }
                 }
             }
         }
     }
 
-    /// What of the budget is left when every remaining piece takes its least outline.
-    fn money(&self) -> i64 {
-        if self.field.budget == i64::MAX {
-            return i64::MAX;
-        }
-        let class = |body: usize| self.field.bodies.get(body).map_or(TRAY, |b| b.class);
-        let held: i64 = self.held.iter().map(|h| self.field.outline(class(h.0), h.1)).sum();
-        let placed: i64 = self.placed.iter().map(|p| self.field.outline(class(p.body), p.shape)).sum();
-        let rest: i64 = self.kinds.iter().map(|k| k.cheapest * k.left as i64).sum();
-        self.field.budget - held - placed - rest
-    }
-
-    fn affords(&self, k: &Kind, s: Shape, most: Most) -> bool {
-        s.area() <= most.area && self.field.outline(k.class, s) <= most.outline
-    }
-
-    /// Whether placing this now is the first order by left edges, and the quarter rule holds.
+    /// The same, and the quarter rule holds.
     fn in_order(&self, k: &Kind, s: Shape, x: i64, y: i64) -> bool {
         if k.quarter
             && k.left == 1
@@ -501,6 +533,11 @@ impl<'a> Corners<'a> {
         {
             return false;
         }
+        self.first(k, s, x, y)
+    }
+
+    /// Whether placing this now is the first order by left edges.
+    fn first(&self, k: &Kind, s: Shape, x: i64, y: i64) -> bool {
         for p in self.placed.iter().rev() {
             let o = p.shadows[k.class];
             if o.x0 < x + s.w && o.y0 < y + s.d {

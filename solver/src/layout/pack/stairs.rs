@@ -27,17 +27,18 @@ pub(super) fn insert(stairs: &mut Stairs, x: i64, y: i64, f: Frame) {
     stairs.insert(at, (x, y));
 }
 
-/// Fills every notch in which nothing fits: a piece that started in it would fit at its corner too.
-pub(super) fn fill(stairs: &mut Stairs, f: Frame, fits: impl Fn(i64, i64) -> bool) {
+/// Fills every notch in which nothing can start, by its corner and its right end: a piece that started in it would fit
+/// at its corner too.
+pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn((i64, i64), i64) -> bool) {
     let mut k = 0;
     while k <= stairs.len() && !stairs.is_empty() {
         let x = if k == 0 { f.x0 } else { stairs[k - 1].0 };
         let y = stairs.get(k).map_or(f.y0, |p| p.1);
-        if x >= f.x1 || y >= f.y1 || fits(f.x1 - x, f.y1 - y) {
+        let right = stairs.get(k).map_or(f.x1, |p| p.0);
+        if x >= f.x1 || y >= f.y1 || starts((x, y), right) {
             k += 1;
             continue;
         }
-        let right = stairs.get(k).map_or(f.x1, |p| p.0);
         let back = if k == 0 { f.y1 } else { stairs[k - 1].1 };
         if k < stairs.len() {
             stairs.remove(k);
@@ -47,6 +48,7 @@ pub(super) fn fill(stairs: &mut Stairs, f: Frame, fits: impl Fn(i64, i64) -> boo
         } else {
             stairs.insert(0, (right, back));
         }
-        // Each neighbour's notch keeps its corner, so only this place has to be looked at again.
+        // The neighbours' notches keep their corners, and the left one is wider now.
+        k = k.saturating_sub(1);
     }
 }
