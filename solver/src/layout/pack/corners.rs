@@ -26,7 +26,7 @@
 
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
 use super::slice::Slice;
-use super::stairs::{Stairs, corners, fill, insert, under};
+use super::stairs::{Stairs, corners, fill, insert, shadowed, under};
 use super::waste::{Sums, wasted};
 use super::{Packed, Spot};
 
@@ -83,6 +83,9 @@ struct Kind {
     shapes: Vec<Shape>,
     /// Per outline: what it takes of the budget beyond the cheapest one.
     prices: Vec<i64>,
+    /// Outlines by area, and by price.
+    by_area: Vec<usize>,
+    by_price: Vec<usize>,
     /// Bodies of this kind; the first `left` of them are not placed.
     members: Vec<usize>,
     left: usize,
@@ -93,12 +96,24 @@ struct Kind {
 }
 
 impl Kind {
-    /// Outlines at most this wide, this deep and this dear, with their prices.
-    fn within(&self, w: i64, d: i64, money: i64) -> impl Iterator<Item = (Shape, i64)> + '_ {
+    /// Outlines at most this wide and this deep that take no more than `most`, with their prices.
+    fn within(&self, w: i64, d: i64, most: Share) -> impl Iterator<Item = (Shape, i64)> + '_ {
         let to = self.shapes.partition_point(|s| s.w <= w);
         let from = self.shapes.partition_point(|s| s.d > d).min(to);
         let all = self.shapes[from..to].iter().zip(&self.prices[from..to]);
-        all.filter(move |(_, price)| **price <= money).map(|(s, price)| (*s, *price))
+        all.filter(move |(s, price)| **price <= most.price && s.area() <= most.area)
+            .map(|(s, price)| (*s, *price))
+    }
+
+    /// What one piece takes at least where there is so much width and depth, and no more money than this.
+    fn least(&self, open: &[(i64, i64)], money: i64) -> Option<Share> {
+        let fits = |i: &&usize| {
+            let s = self.shapes[**i];
+            self.prices[**i] <= money && open.iter().any(|(w, d)| s.w <= *w && s.d <= *d)
+        };
+        let area = self.shapes[*self.by_area.iter().find(fits)?].area();
+        let price = self.prices[*self.by_price.iter().find(fits)?];
+        Some(Share { area, price })
     }
 }
 
@@ -141,6 +156,10 @@ struct Level {
     moves: Vec<Move>,
     /// The next of them to follow.
     next: usize,
+    /// Per kind: what one piece takes at least.
+    least: Vec<Share>,
+    /// Width and depth behind and to the right of each inner corner.
+    open: Vec<(i64, i64)>,
 }
 
 /// What every remaining piece could be in the part of the floor in use.
@@ -206,10 +225,18 @@ impl<'a> Corners<'a> {
                 None => {
                     let outlines = b.shapes.iter().map(|s| field.outline(b.class, *s));
                     let cheapest = outlines.clone().min().unwrap_or(0);
+                    let prices: Vec<i64> = outlines.map(|o| o - cheapest).collect();
+                    let by = |key: &dyn Fn(usize) -> i64| {
+                        let mut all: Vec<usize> = (0..prices.len()).collect();
+                        all.sort_by_key(|i| key(*i));
+                        all
+                    };
                     kinds.push(Kind {
                         class: b.class,
                         shapes: b.shapes.clone(),
-                        prices: outlines.map(|o| o - cheapest).collect(),
+                        by_area: by(&|i| b.shapes[i].area()),
+                        by_price: by(&|i| prices[i]),
+                        prices,
                         members: vec![i],
                         left: 1,
                         cheapest,
@@ -255,7 +282,7 @@ impl<'a> Corners<'a> {
         let one_class = kinds.iter().all(|k| k.class == class);
         let axis = |length: i64, money: i64, extent: fn(&Shape) -> i64| {
             let reach = |k: &Kind| {
-                let all = k.within(i64::MAX, i64::MAX, money);
+                let all = k.within(i64::MAX, i64::MAX, Share { area: i64::MAX, price: money });
                 (all.map(|(s, _)| extent(&s)).collect(), k.left)
             };
             Sums::new(length, kinds.iter().map(reach))
@@ -298,7 +325,7 @@ impl<'a> Corners<'a> {
     pub(super) fn restart(&mut self, prefix: &[Move]) {
         while self.take_back() {}
         for m in prefix {
-            self.climb();
+            self.enter();
             self.place(*m);
         }
         self.base = self.placed.len();
@@ -345,28 +372,18 @@ impl<'a> Corners<'a> {
 
     /// Lists the moves of this state.
     fn enter(&mut self) {
-        self.climb();
         self.entered = true;
         let depth = self.placed.len();
         let Some(level) = self.levels.get_mut(depth) else { return };
-        let stairs = std::mem::take(&mut level.stairs);
-        let mut moves = std::mem::take(&mut level.moves);
-        moves.clear();
-        let lost = self.lost(&stairs);
-        self.moves(&stairs, lost, &mut moves);
-        if let Some(level) = self.levels.get_mut(depth) {
-            *level = Level { stairs, moves, next: 0 };
+        let mut level = std::mem::take(level);
+        level.moves.clear();
+        level.next = 0;
+        self.climb(&mut level);
+        if let Some((spare, tight)) = self.spare(&mut level) {
+            self.moves(&mut level, spare, tight);
         }
-    }
-
-    /// Sets the stairs of this state.
-    fn climb(&mut self) {
-        let depth = self.placed.len();
-        let Some(level) = self.levels.get_mut(depth) else { return };
-        let mut stairs = std::mem::take(&mut level.stairs);
-        self.stairs(&mut stairs);
-        if let Some(level) = self.levels.get_mut(depth) {
-            level.stairs = stairs;
+        if let Some(slot) = self.levels.get_mut(depth) {
+            *slot = level;
         }
     }
 
@@ -401,30 +418,75 @@ impl<'a> Corners<'a> {
     }
 
     /// The stairs of this state: those of the state before and the piece placed since, then filled.
-    fn stairs(&self, out: &mut [Stairs; 3]) {
-        for (c, stairs) in out.iter_mut().enumerate().filter(|(c, _)| self.needed[*c]) {
-            stairs.clear();
-            let Some((last, before)) = self.placed.split_last() else { continue };
-            if let Some(level) = self.levels.get(before.len()) {
-                stairs.extend_from_slice(&level.stairs[c]);
-            }
+    fn climb(&self, level: &mut Level) {
+        level.stairs.iter_mut().for_each(Vec::clear);
+        let Some((last, before)) = self.placed.split_last() else { return };
+        let Some(before) = self.levels.get(before.len()) else { return };
+        for (c, stairs) in level.stairs.iter_mut().enumerate().filter(|(c, _)| self.needed[*c]) {
+            stairs.extend_from_slice(&before.stairs[c]);
             let (x, y) = match last.shadows.get(c) {
                 Some(s) => (s.x1, s.y1),
                 None => (last.x + last.shape.w, last.y + last.shape.d),
             };
             let f = self.frames[c];
             insert(stairs, x.min(f.x1), y.min(f.y1), f);
+            if c != BOTH {
+                self.fill(c, stairs);
+            }
         }
-        for (c, stairs) in out.iter_mut().enumerate().take(2).filter(|(c, _)| self.needed[*c]) {
-            let f = self.frames[c];
-            fill(stairs, f, |(x, y), right| {
-                let starts = |k: &Kind| {
-                    let mut all = k.within(f.x1 - x, f.y1 - y, self.money);
-                    all.any(|(s, _)| x + s.w > right || !self.free_of_obstacles || self.first(k, s, x, y))
-                };
-                self.kinds.iter().any(|k| k.left > 0 && k.class == c && starts(k))
-            });
+    }
+
+    /// What the remaining pieces leave over, and of the area how much beyond what rows must waste; `None`: they are too
+    /// large.
+    fn spare(&mut self, level: &mut Level) -> Option<(Share, i64)> {
+        let region = self.region();
+        let mut spare = Share { area: self.available(region, &level.stairs[region]), price: self.money };
+        level.least.clear();
+        let mut seen = None;
+        for k in &self.kinds {
+            if k.left == 0 {
+                level.least.push(Share::default());
+                continue;
+            }
+            if seen != Some(k.class) {
+                let f = self.frames[k.class];
+                level.open.clear();
+                let all = corners(&level.stairs[k.class], f);
+                level.open.extend(all.map(|(x, y)| (f.x1 - x, f.y1 - y)));
+                seen = Some(k.class);
+            }
+            let least = k.least(&level.open, self.money)?;
+            spare.area -= least.area * k.left as i64;
+            spare.price -= least.price * k.left as i64;
+            if spare.area < 0 || spare.price < 0 {
+                return None;
+            }
+            level.least.push(least);
         }
+        let tight = spare.area - self.lost(&level.stairs);
+        (tight >= 0).then_some((spare, tight))
+    }
+
+    /// What the remaining pieces are placed in.
+    fn region(&self) -> usize {
+        match [TRAY, KEPT].map(|c| self.kinds.iter().any(|k| k.left > 0 && k.class == c)) {
+            [true, true] => BOTH,
+            [true, false] => TRAY,
+            [false, _] => KEPT,
+        }
+    }
+
+    /// Fills every notch in which nothing can start. What is narrower than a notch starts there in its turn by left edges,
+    /// or never: only what reaches over the notch's end can come after what lies further right.
+    fn fill(&self, class: usize, stairs: &mut Stairs) {
+        let f = self.frames[class];
+        let most = Share { area: i64::MAX, price: self.money };
+        fill(stairs, f, |(x, y), right| {
+            self.kinds.iter().filter(|k| k.left > 0 && k.class == class).any(|k| {
+                let mut all = k.within(f.x1 - x, f.y1 - y, most);
+                all.any(|(s, _)| x + s.w > right || !self.free_of_obstacles || self.first(k, s, x, y))
+            })
+        });
     }
 
     /// Area that rows or columns of what is left must waste.
@@ -440,60 +502,39 @@ impl<'a> Corners<'a> {
         by_rows.max(by_columns)
     }
 
-    /// All places where a next piece can go; none where the rest is too large.
-    fn moves(&self, stairs: &[Stairs; 3], lost: i64, moves: &mut Vec<Move>) {
-        let remains = [TRAY, KEPT].map(|c| self.kinds.iter().any(|k| k.left > 0 && k.class == c));
-        let region = match remains {
-            [true, true] => BOTH,
-            [true, false] => TRAY,
-            [false, _] => KEPT,
-        };
-        let mut spare = Share { area: self.available(region, &stairs[region]) - lost, price: self.money };
-        let mut least = [Share::default(); super::MOST_PIECES];
-        for (k, least) in self.kinds.iter().zip(&mut least) {
+    /// All places where a next piece can go, when so much is to spare and `tight` of the area.
+    fn moves(&self, level: &mut Level, spare: Share, tight: i64) {
+        let region = self.region();
+        let moves = &mut level.moves;
+        for (kind, (k, least)) in self.kinds.iter().zip(&level.least).enumerate() {
             if k.left == 0 {
                 continue;
             }
-            let f = self.frames[k.class];
-            *least = Share { area: i64::MAX, price: i64::MAX };
-            for (x, y) in corners(&stairs[k.class], f) {
-                for (s, price) in k.within(f.x1 - x, f.y1 - y, self.money) {
-                    least.area = least.area.min(s.area());
-                    least.price = least.price.min(price);
-                }
-            }
-            if least.area == i64::MAX {
-                return;
-            }
-            spare.area -= least.area * k.left as i64;
-            spare.price -= least.price * k.left as i64;
-            if spare.area < 0 || spare.price < 0 {
-                return;
-            }
-        }
-        for (kind, (k, least)) in self.kinds.iter().zip(&least).enumerate() {
-            if k.left == 0 {
-                continue;
-            }
-            let most = Share { area: least.area + spare.area, price: least.price + spare.price };
+            let most = Share { area: least.area + tight, price: least.price + spare.price };
+            let stairs = &level.stairs[k.class];
+            // What a move wastes may be part of what rows waste anyway: it is held against all that is spare.
+            let within = if region == k.class { least.area + spare.area } else { i64::MAX };
             if self.free_of_obstacles {
                 let f = self.frames[k.class];
-                for (x, y) in corners(&stairs[k.class], f) {
-                    for (shape, price) in k.within(f.x1 - x, f.y1 - y, most.price) {
-                        if shape.area() <= most.area && self.in_order(k, shape, x, y) {
+                for (x, y) in corners(stairs, f) {
+                    for (shape, price) in k.within(f.x1 - x, f.y1 - y, most) {
+                        if self.shadowed(k.class, stairs, (x, y), shape) <= within
+                            && self.in_order(k, shape, x, y)
+                        {
                             moves.push(Move { kind, shape, price, x, y });
                         }
                     }
                 }
             } else {
-                self.touching(kind, k, most, &stairs[k.class], moves);
+                self.touching(kind, most, within, stairs, moves);
             }
         }
         moves.sort_by_key(|m| (m.x, m.y, -m.shape.area()));
     }
 
     /// Places among obstacles that touch something on the left and something in front.
-    fn touching(&self, kind: usize, k: &Kind, most: Share, stairs: &Stairs, moves: &mut Vec<Move>) {
+    fn touching(&self, kind: usize, most: Share, within: i64, stairs: &Stairs, moves: &mut Vec<Move>) {
+        let k = &self.kinds[kind];
         let f = self.frames[k.class];
         let obstacles = &self.obstacles[k.class];
         let mut xs: Vec<i64> = vec![f.x0];
@@ -510,11 +551,11 @@ impl<'a> Corners<'a> {
                 if under(stairs, x, y) {
                     continue;
                 }
-                for (s, price) in k.within(f.x1 - x, f.y1 - y, most.price) {
-                    if s.area() <= most.area
-                        && open(x, y, s)
+                for (s, price) in k.within(f.x1 - x, f.y1 - y, most) {
+                    if open(x, y, s)
                         && (x == f.x0 || !open(x - 1, y, s))
                         && (y == f.y0 || !open(x, y - 1, s))
+                        && self.shadowed(k.class, stairs, (x, y), s) <= within
                         && self.in_order(k, s, x, y)
                     {
                         moves.push(Move { kind, shape: s, price, x, y });
@@ -548,6 +589,14 @@ impl<'a> Corners<'a> {
             }
         }
         true
+    }
+
+    /// The area that is lost to all others when a piece is placed, its own with it.
+    fn shadowed(&self, class: usize, stairs: &Stairs, (x, y): (i64, i64), s: Shape) -> i64 {
+        let f = self.frames[class];
+        let (x, y) = (x + s.w, y + s.d);
+        let taken = self.taken[class].iter().map(|o| shadowed(stairs, f.part(o), x.min(o.x1), y.min(o.y1)));
+        shadowed(stairs, f, x, y) - taken.sum::<i64>()
     }
 
     /// The area that remaining pieces can still cover.

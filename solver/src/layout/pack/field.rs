@@ -76,6 +76,11 @@ pub(super) struct Field {
 }
 
 impl Frame {
+    /// A part of it.
+    pub(super) fn part(self, s: &Shadow) -> Frame {
+        Frame { x0: s.x0, x1: s.x1, y0: s.y0, y1: s.y1, ..self }
+    }
+
     /// Axes swapped.
     pub(super) fn turned(self) -> Frame {
         Frame { x0: self.y0, x1: self.y1, y0: self.x0, y1: self.x1, own: self.own }

@@ -27,6 +27,19 @@ pub(super) fn insert(stairs: &mut Stairs, x: i64, y: i64, f: Frame) {
     stairs.insert(at, (x, y));
 }
 
+/// The area of this part of the floor left of and in front of a far corner that is not so yet.
+pub(super) fn shadowed(stairs: &Stairs, f: Frame, x: i64, y: i64) -> i64 {
+    let (mut area, mut from) = (0, f.x0);
+    for (right, back) in stairs.iter().copied().chain([(f.x1, f.y0)]) {
+        let (to, back) = (right.min(x), back.max(f.y0));
+        if to > from && y > back {
+            area += (to - from) * (y - back);
+        }
+        from = from.max(to);
+    }
+    area
+}
+
 /// Fills every notch in which nothing can start, by its corner and its right end: a piece that started in it would fit
 /// at its corner too.
 pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn((i64, i64), i64) -> bool) {

@@ -14,8 +14,9 @@ use super::slice::Slice;
 use super::{NODES_PER_TRY, Packed, Spot};
 use crate::stop::Stop;
 
-/// Members for each axis.
-const MEMBERS: usize = 4;
+/// Members for each axis. To refute takes as long on either, so most share the branches of one of them; what is there
+/// to be found is sometimes found much sooner on the other.
+const MEMBERS: [usize; 2] = [7, 1];
 /// States of a member between two meetings at first; doubled up to the cap.
 const FIRST_STRETCH: u64 = 128;
 const MOST_STRETCH: u64 = 2_048;
@@ -60,7 +61,7 @@ pub(super) fn search(fields: [&Field; 2], stop: &Stop) -> Packed {
             let mut search = Box::new(Corners::new(field, held));
             branches[axis].extend(search.firsts().into_iter().map(|m| (hold, m)));
             if hold == 0 {
-                let again = (1..MEMBERS).map(|_| Box::new(Corners::new(field, held)));
+                let again = (1..MEMBERS[axis]).map(|_| Box::new(Corners::new(field, held)));
                 let all = again.chain([search]);
                 members.extend(all.map(|search| Member::Branches { axis, hold, search, at_work: false }));
             }
