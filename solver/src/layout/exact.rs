@@ -12,6 +12,7 @@
 mod layer;
 mod leaf;
 mod offer;
+mod over;
 mod walk;
 
 use super::bound::relax::Choice;
@@ -21,6 +22,7 @@ use super::instance::{Access, HeldAt, Instance, Layout};
 use super::lifts::forced;
 use crate::stop::Stop;
 use layer::Layers;
+use over::Over;
 use walk::Walk;
 
 /// Nodes that one packing may take at first.
@@ -52,6 +54,8 @@ pub struct Exact<'a> {
     layers: Layers,
     heights: Vec<i64>,
     forced: i64,
+    /// Where lifts cost something: those that no packing avoids.
+    over: Option<Over>,
     /// Only profiles in which kept items can carry what stands above them.
     carrying: bool,
     /// Nodes that one packing may take.
@@ -78,6 +82,7 @@ impl<'a> Exact<'a> {
             layers: Layers::default(),
             heights,
             forced,
+            over: Over::new(instance),
             carrying,
             pack_nodes: FIRST_PACK_NODES,
         }
@@ -117,6 +122,7 @@ impl<'a> Exact<'a> {
             truth: self.truth,
             layers: &mut self.layers,
             heights: &self.heights,
+            over: self.over.as_ref(),
             stop,
             pack_nodes: self.pack_nodes,
             undecided: false,

@@ -3,9 +3,9 @@
 use rayon::prelude::*;
 
 use super::super::bound::relax::Choice;
-use super::super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
-use super::super::lifts::covers_over;
+use super::super::instance::{HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
 use super::layer::{Layers, Place, Places, Question, State, least_area};
+use super::over::Over;
 use super::walk::Walk;
 
 /// Most complete assignments that wait for each other.
@@ -47,6 +47,7 @@ impl Leaf {
         instance: &Instance,
         heights: &[i64],
         bodies: Vec<(usize, Choice)>,
+        over: Option<&Over>,
         forced: i64,
     ) -> Leaf {
         let mut members: Vec<Vec<usize>> = vec![Vec::new(); heights.len()];
@@ -61,7 +62,7 @@ impl Leaf {
             |b: usize, c: &Choice| c.after - c.first != 1 && !(c.after > c.first && settled(instance, b));
         let coupled = bodies.iter().any(|(b, c)| couples(*b, c));
         let claimed: i64 = bodies.iter().map(|(_, c)| c.cost).sum();
-        let lifts = least_lifts(instance, heights.len(), &bodies).max(forced);
+        let lifts = over.map_or(0, |o| o.least(heights.len(), &bodies, true)) + forced;
         Leaf { heights: heights.to_vec(), bodies, members, area, least: claimed + lifts, coupled }
     }
 
@@ -176,38 +177,6 @@ fn settled(instance: &Instance, body: usize) -> bool {
         Some(k) => matches!(k.held, HeldAt::Point(..)) && k.turns.len() == 1,
         None => false,
     }
-}
-
-/// Lifts that no packing of this assignment avoids: a tray larger than what a layer above leaves free lies under
-/// at least one of its bodies.
-fn least_lifts(instance: &Instance, layers: usize, bodies: &[(usize, Choice)]) -> i64 {
-    if instance.access != Access::Lifts {
-        return 0;
-    }
-    let n = instance.trays.len();
-    let room = instance.width * instance.depth;
-    let mut free = vec![room; layers];
-    let mut largest = vec![0i64; layers];
-    let mut count = vec![0i64; layers];
-    for (_, c) in bodies {
-        // Only bodies of one layer: one that reaches through several may be the same lift twice.
-        if c.after - c.first == 1 && c.height > 0 {
-            let area = c.cost / c.height;
-            free[c.first] -= area;
-            largest[c.first] = largest[c.first].max(area);
-            count[c.first] += 1;
-        }
-    }
-    let mut sum = 0;
-    for (body, c) in bodies {
-        let Some(tray) = instance.trays.get(*body).filter(|t| *body < n && t.weight > 0) else {
-            continue;
-        };
-        let area = c.cost / c.height.max(1);
-        let above = (c.after..layers).filter(|&l| count[l] > 0 && area > free[l]).count() as i64;
-        sum += tray.weight * (above + covers_over(instance, tray));
-    }
-    sum
 }
 
 impl Walk<'_, '_> {

@@ -5,6 +5,7 @@ use super::super::bound::relax::{Choice, PARTS};
 use super::super::instance::{Instance, Layout};
 use super::layer::Layers;
 use super::leaf::Leaf;
+use super::over::Over;
 use crate::stop::Stop;
 
 /// One pass under way.
@@ -13,6 +14,7 @@ pub(super) struct Walk<'a, 'b> {
     pub(super) truth: &'a Instance,
     pub(super) layers: &'b mut Layers,
     pub(super) heights: &'b [i64],
+    pub(super) over: Option<&'b Over>,
     pub(super) stop: &'b Stop,
     pub(super) pack_nodes: u64,
     /// Some packing ended undecided.
@@ -34,11 +36,12 @@ struct Profile<'p> {
     heights: &'p [i64],
     /// Per place in the order of branching: the body and its choices, cheapest first.
     bodies: Vec<(usize, Vec<Choice>)>,
+    /// The bodies that have been given a place, with it.
+    given: Vec<(usize, Choice)>,
     /// Least priced cost of all bodies from this place on, less the priced room.
     rest: Vec<i64>,
     room: Vec<i64>,
     used: Vec<i64>,
-    chosen: Vec<Choice>,
     forced: i64,
 }
 
@@ -72,11 +75,11 @@ impl Walk<'_, '_> {
         let layers = profile.heights.len();
         let mut p = Profile {
             heights: &profile.heights,
+            given: Vec::with_capacity(bodies.len()),
             bodies,
             rest,
             room,
             used: vec![0; layers],
-            chosen: Vec::new(),
             forced,
         };
         self.assign(&mut p, 0);
@@ -97,10 +100,14 @@ impl Walk<'_, '_> {
         if self.stopped {
             return;
         }
-        let place = p.chosen.len();
+        let place = p.given.len();
         // Rounded up: costs are whole numbers.
         let least = -(-(priced + p.rest[place])).div_euclid(PARTS) + p.forced;
         if least > self.cutoff {
+            return;
+        }
+        let lifts = |o: &Over| o.least(p.heights.len(), &p.given, false);
+        if place > 1 && least + self.over.map_or(0, lifts) > self.cutoff {
             return;
         }
         if place == p.bodies.len() {
@@ -113,7 +120,7 @@ impl Walk<'_, '_> {
             .filter(|&b| self.kind(p.bodies[b].0) == kind && self.alike(p.bodies[b].0, body));
         for i in 0..p.bodies[place].1.len() {
             let c = p.bodies[place].1[i];
-            if twin.is_some_and(|t| (p.chosen[t].first, p.chosen[t].after) > (c.first, c.after)) {
+            if twin.is_some_and(|t| (p.given[t].1.first, p.given[t].1.after) > (c.first, c.after)) {
                 continue;
             }
             if (c.first..c.after).any(|l| p.used[l] + c.least_wide > p.room[l]) {
@@ -122,9 +129,9 @@ impl Walk<'_, '_> {
             for u in &mut p.used[c.first..c.after] {
                 *u += c.least_wide;
             }
-            p.chosen.push(c);
+            p.given.push((body, c));
             self.assign(p, priced + c.priced);
-            p.chosen.pop();
+            p.given.pop();
             for u in &mut p.used[c.first..c.after] {
                 *u -= c.least_wide;
             }
@@ -144,8 +151,7 @@ impl Walk<'_, '_> {
 
     /// A complete assignment waits until there are enough of them.
     fn complete(&mut self, p: &Profile) {
-        let bodies = p.bodies.iter().map(|b| b.0).zip(p.chosen.iter().copied()).collect();
-        let leaf = Leaf::new(self.instance, p.heights, bodies, p.forced);
+        let leaf = Leaf::new(self.instance, p.heights, p.given.clone(), self.over, p.forced);
         if leaf.least > self.cutoff {
             return;
         }

@@ -18,11 +18,16 @@
 //! least or right of a placed piece or obstacle, at a y likewise, outside the staircase, and touches on both sides:
 //! without obstacles, at an inner corner of the staircase.
 //!
-//! **What is skipped.** Notches of the staircase in which no remaining piece can start are filled and their area is
-//! lost; of all orders that `→` allows, only the first by left edges is followed (a piece is not placed
-//! after a run of pieces unrelated to it, one of which stands further right); equal pieces are one kind; and without
-//! obstacles one chosen kind has a piece in the left front quarter (the floor can be mirrored, after which pushing
-//! left and forward keeps it there).
+//! **What is skipped.** Notches of the staircase in which no remaining piece can start any more are filled and their
+//! area is lost; outlines that the budget no longer affords do not count; a placement that takes more area from the
+//! others than is to spare is not followed; of all orders that `→` allows, only the first by left edges is (a piece is
+//! not placed after a run of pieces unrelated to it, one of which stands further right); equal pieces are one kind; and
+//! without obstacles one chosen kind has a piece in the left front quarter (the floor can be mirrored, after which
+//! pushing left and forward keeps it there).
+//!
+//! A piece no wider than a notch that comes after one further right can never start there in that order: what it would
+//! have to follow, so as to be related to something later, would have to reach over the notch's end, and then the notch
+//! is no more. So such notches are filled too.
 
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
 use super::slice::Slice;
