@@ -14,9 +14,12 @@ use super::slice::Slice;
 use super::{NODES_PER_TRY, Packed, Spot};
 use crate::stop::Stop;
 
-/// Members for each axis. To refute takes as long on either, so most share the branches of one of them; what is there
-/// to be found is sometimes found much sooner on the other.
-const MEMBERS: [usize; 2] = [7, 1];
+/// Members at work for each axis at first: what is there to be found is sometimes found much sooner on one of them.
+const EVEN: [usize; 2] = [4, 4];
+/// After so many states there may be nothing to be found. To refute takes as long on either axis, so most share the
+/// branches of one; the others rest.
+const LONG: u64 = 60_000;
+const UNEVEN: [usize; 2] = [7, 1];
 /// States of a member between two meetings at first; doubled up to the cap.
 const FIRST_STRETCH: u64 = 128;
 const MOST_STRETCH: u64 = 2_048;
@@ -33,7 +36,7 @@ type Branch = (usize, Move);
 /// One that searches.
 enum Member<'a> {
     /// Branches of one axis, one after the other.
-    Branches { axis: usize, hold: usize, search: Box<Corners<'a>>, at_work: bool },
+    Branches { axis: usize, hold: usize, search: Box<Corners<'a>>, at_work: bool, rests: bool },
     /// Constructions on one axis.
     Climb { axis: usize, search: Box<Climb<'a>>, field: &'a Field, left: u64, most: u64, seed: u64 },
 }
@@ -46,58 +49,21 @@ struct End {
 
 /// Decides `fields`, which are the same with axes swapped.
 pub(super) fn search(fields: [&Field; 2], stop: &Stop) -> Packed {
-    let mut holdings: [Vec<Vec<Held>>; 2] = Default::default();
-    let mut branches: [VecDeque<Branch>; 2] = Default::default();
-    let mut members = Vec::new();
-    for (axis, field) in fields.into_iter().enumerate() {
-        let few = holds(field, &mut |held| {
-            holdings[axis].push(held.to_vec());
-            holdings[axis].len() <= MOST_HOLDS
-        });
-        if !few || field.bodies.iter().all(|b| b.at.is_some()) {
-            return corners::search(fields[0], &Slice::new(stop, u64::MAX));
-        }
-        for (hold, held) in holdings[axis].iter().enumerate() {
-            let mut search = Box::new(Corners::new(field, held));
-            branches[axis].extend(search.firsts().into_iter().map(|m| (hold, m)));
-            if hold == 0 {
-                let again = (1..MEMBERS[axis]).map(|_| Box::new(Corners::new(field, held)));
-                let all = again.chain([search]);
-                members.extend(all.map(|search| Member::Branches { axis, hold, search, at_work: false }));
-            }
-        }
-        members.push(Member::Climb {
-            axis,
-            search: Box::new(Climb::new(field, 0)),
-            field,
-            left: FIRST_CLIMB,
-            most: FIRST_CLIMB,
-            seed: 0,
-        });
-    }
+    let Some(mut team) = Team::new(fields) else {
+        return corners::search(fields[0], &Slice::new(stop, u64::MAX));
+    };
     let mut stretch = FIRST_STRETCH;
+    let mut spent = 0;
     loop {
-        let mut open = [false; 2];
-        for member in &mut members {
-            if let Member::Branches { axis, hold, search, at_work } = member {
-                if !*at_work && let Some((next, first)) = branches[*axis].pop_front() {
-                    if next != *hold {
-                        **search = Corners::new(fields[*axis], &holdings[*axis][next]);
-                        *hold = next;
-                    }
-                    search.restart(&[first]);
-                    *at_work = true;
-                }
-                open[*axis] |= *at_work;
-            }
-        }
-        if open.contains(&false) {
+        if team.hand_out(if spent < LONG { EVEN } else { UNEVEN }).contains(&false) {
             return Packed::Impossible;
         }
-        let share = stretch.min(stop.nodes_left() / members.len() as u64 + 1);
-        let ends: Vec<End> = members.par_iter_mut().map(|m| m.work(share, stop)).collect();
-        let over = stop.spend(ends.iter().map(|e| e.spent).sum()) || stop.now();
-        for (member, end) in members.iter().zip(ends) {
+        let share = stretch.min(stop.nodes_left() / team.members.len() as u64 + 1);
+        let ends: Vec<End> = team.members.par_iter_mut().map(|m| m.work(share, stop)).collect();
+        let now: u64 = ends.iter().map(|e| e.spent).sum();
+        spent += now;
+        let over = stop.spend(now) || stop.now();
+        for (member, end) in team.members.iter().zip(ends) {
             let (Member::Branches { axis, .. } | Member::Climb { axis, .. }) = member;
             if let Some(spots) = end.found {
                 let answer = Packed::Found(spots);
@@ -111,12 +77,88 @@ pub(super) fn search(fields: [&Field; 2], stop: &Stop) -> Packed {
     }
 }
 
+/// All members and what is still to be handed out to them.
+struct Team<'a> {
+    fields: [&'a Field; 2],
+    /// Per axis: choices of held outlines.
+    holdings: [Vec<Vec<Held>>; 2],
+    branches: [VecDeque<Branch>; 2],
+    members: Vec<Member<'a>>,
+}
+
+impl<'a> Team<'a> {
+    /// `None` where there is too little or too much to be split.
+    fn new(fields: [&'a Field; 2]) -> Option<Team<'a>> {
+        let mut team =
+            Team { fields, holdings: Default::default(), branches: Default::default(), members: Vec::new() };
+        for (axis, field) in fields.into_iter().enumerate() {
+            let all = &mut team.holdings[axis];
+            let few = holds(field, &mut |held| {
+                all.push(held.to_vec());
+                all.len() <= MOST_HOLDS
+            });
+            if !few || field.bodies.iter().all(|b| b.at.is_some()) {
+                return None;
+            }
+            for (hold, held) in all.iter().enumerate() {
+                let firsts = Corners::new(field, held).firsts();
+                team.branches[axis].extend(firsts.into_iter().map(|first| (hold, first)));
+            }
+            let most = EVEN[axis].max(UNEVEN[axis]);
+            team.members.extend(all.first().into_iter().flat_map(|held| {
+                let one = || Box::new(Corners::new(field, held));
+                (0..most).map(move |_| Member::Branches {
+                    axis,
+                    hold: 0,
+                    search: one(),
+                    at_work: false,
+                    rests: false,
+                })
+            }));
+            team.members.push(Member::Climb {
+                axis,
+                search: Box::new(Climb::new(field, 0)),
+                field,
+                left: FIRST_CLIMB,
+                most: FIRST_CLIMB,
+                seed: 0,
+            });
+        }
+        Some(team)
+    }
+
+    /// So many members of each axis get to work, on what they had before or on what is next; whether there is anything
+    /// left to do for each axis.
+    fn hand_out(&mut self, most: [usize; 2]) -> [bool; 2] {
+        let (mut open, mut woken) = ([false; 2], [0; 2]);
+        for member in &mut self.members {
+            let Member::Branches { axis, hold, search, at_work, rests } = member else { continue };
+            let axis = *axis;
+            *rests = woken[axis] == most[axis];
+            if !*rests
+                && !*at_work
+                && let Some((next, first)) = self.branches[axis].pop_front()
+            {
+                if next != *hold {
+                    **search = Corners::new(self.fields[axis], &self.holdings[axis][next]);
+                    *hold = next;
+                }
+                search.restart(&[first]);
+                *at_work = true;
+            }
+            woken[axis] += usize::from(*at_work && !*rests);
+            open[axis] |= *at_work;
+        }
+        open
+    }
+}
+
 impl Member<'_> {
     /// Goes on for so many states, or the time they take.
     fn work(&mut self, states: u64, stop: &Stop) -> End {
         let mut spent = 0;
         let found = match self {
-            Member::Branches { at_work: false, .. } => None,
+            Member::Branches { at_work: false, .. } | Member::Branches { rests: true, .. } => None,
             Member::Branches { search, at_work, .. } => {
                 let came = search.go(&mut || {
                     if spent >= states || (spent % LOOK == 0 && stop.cut()) {
