@@ -305,8 +305,9 @@ fn refit(instance: &Instance, menu: &mut Menu, draft: &mut Draft, random: &mut R
     true
 }
 
-/// A first draft for this profile: every tray in the layer where it claims least, large ones placed first.
-pub fn first_draft(instance: &Instance, profile: &[i64]) -> Option<Draft> {
+/// A first draft for this profile, large trays placed first: each in the layer where it claims least, or `level`, in the
+/// one that it leaves the least full.
+pub fn first_draft(instance: &Instance, profile: &[i64], level: bool) -> Option<Draft> {
     let mut menu = Menu::default();
     let layers = profile.len();
     if layers == 0 {
@@ -332,7 +333,8 @@ pub fn first_draft(instance: &Instance, profile: &[i64]) -> Option<Draft> {
                 let Some(o) = menu.least(instance, t, h) else { continue };
                 let area = item.options[o].w * item.options[o].d;
                 let over: i64 = (layer..layer + span).map(|l| (used[l] + area - room).max(0)).sum();
-                let cost = area * h + over * h * 4;
+                let fullest = (layer..layer + span).map(|l| used[l] + area).max().unwrap_or(0);
+                let cost = if level { fullest * span as i64 } else { area * h + over * h * 4 };
                 if best.is_none_or(|b| cost < b.0) {
                     best = Some((cost, (layer, span, o)));
                 }
@@ -373,7 +375,7 @@ pub(super) mod tests {
             .filter_map(|case| {
                 let instance = problem(case, &mut random);
                 let heights = [3, 4, 6];
-                let mut draft = first_draft(&instance, &[4, 4, 3])?;
+                let mut draft = first_draft(&instance, &[4, 4, 3], false)?;
                 let mut menu = Menu::default();
                 let mut walk = vec![draft.clone()];
                 for _ in 0..120 {

@@ -83,6 +83,20 @@ pub fn profiles(
     extend(instance, candidates, layers, instance.height, most, coarse, &mut stack, &mut out).then_some(out)
 }
 
+/// The profile of so many layers that are about as high as each other and fill the box; `None` where rules forbid it.
+pub fn even(instance: &Instance, candidates: &[i64], layers: usize) -> Option<Vec<i64>> {
+    let mut left = instance.height;
+    let mut out = Vec::with_capacity(layers);
+    for l in 0..layers {
+        let share = left / (layers - l) as i64;
+        let below = candidates.iter().rev().find(|h| **h <= share && allowed(instance, l, **h));
+        let h = *below.or_else(|| candidates.iter().find(|h| **h <= left && allowed(instance, l, **h)))?;
+        left -= h;
+        out.push(h);
+    }
+    Some(out)
+}
+
 /// The greatest height below the next candidate, or the box's height for the last.
 pub fn upper(candidates: &[i64], h: i64, height: i64) -> i64 {
     candidates.get(candidates.partition_point(|c| *c <= h)).map_or(height, |next| next - 1)

@@ -10,7 +10,7 @@ use super::anneal::{Best, Run, first_draft, run};
 use super::bearing::unborne;
 use super::decode::{Draft, drafted};
 use super::exact::{Exact, Pass};
-use super::heights::candidates;
+use super::heights::{candidates, even};
 use super::instance::{Cost, Instance, Layout, TrayPlace};
 use super::patterns::{around, easier};
 use crate::random::Random;
@@ -33,6 +33,8 @@ const CAP_PART: u64 = 3;
 const PATIENCE: usize = 3;
 /// Nodes of the first search around a plan.
 const AROUND: u64 = 200_000;
+/// Runs that start from even layers while there is no plan.
+const EVEN: usize = 3;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -107,6 +109,9 @@ pub fn search_while(
     }
     let profiles: Vec<Vec<i64>> =
         (0..STARTS).map_while(|r| exact.profile(r).map(|p| p.heights.clone())).collect();
+    // The best profiles by their bounds are tight ones; even layers are where everything goes in most easily.
+    let roomy: Vec<Vec<i64>> =
+        (1..=instance.most_layers).rev().filter_map(|n| even(instance, &heights, n)).collect();
     // Beside the problem itself, easier ones: good for plans, not for bounds. The easiest until there is a plan.
     let restricted = [easier(instance, false), easier(instance, true)];
     let mut sides: Vec<Option<(Exact, Ladder)>> = restricted[0].iter().map(|_| None).collect();
@@ -123,7 +128,7 @@ pub fn search_while(
         let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
             .map(|r| {
                 (
-                    start(instance, &profiles, &pool, &tries, round, r, &mut random),
+                    start(instance, (&profiles, &roomy), &pool, &tries, round, r, &mut random),
                     random.child().below(usize::MAX) as u64,
                 )
             })
@@ -332,11 +337,11 @@ impl Ladder {
     }
 }
 
-/// Where a run starts: some from the best so far, some from its slot's own best (or what came closest to a plan), the
-/// others from promising profiles.
+/// Where a run starts: some from the best so far, some from its slot's own best (or what came closest to a plan, or even
+/// layers), the others from promising profiles.
 fn start(
     instance: &Instance,
-    profiles: &[Vec<i64>],
+    (profiles, roomy): (&[Vec<i64>], &[Vec<i64>]),
     pool: &[Option<Best>],
     tries: &[Option<(i64, Draft)>],
     round: usize,
@@ -347,6 +352,9 @@ fn start(
     match (best, pool.get(r).and_then(Option::as_ref)) {
         (Some(best), _) if r < RUNS / 2 => Some(best.draft.clone()),
         (_, Some(own)) if r < RUNS - 2 => Some(own.draft.clone()),
+        (None, None) if r >= RUNS - EVEN && !roomy.is_empty() => {
+            first_draft(instance, &roomy[(round + r) % roomy.len()], true)
+        }
         (None, None) if round > 0 && r < RUNS / 2 => {
             let nearest = tries.iter().flatten().min_by_key(|t| t.0);
             let own = tries.get(r).and_then(Option::as_ref);
@@ -357,7 +365,7 @@ fn start(
                 if round == 0 { r * profiles.len() / RUNS / 2 } else { random.below(profiles.len().max(1)) };
             (0..profiles.len())
                 .map(|k| &profiles[(at + k) % profiles.len()])
-                .find_map(|h| first_draft(instance, h))
+                .find_map(|h| first_draft(instance, h, false))
         }
     }
 }

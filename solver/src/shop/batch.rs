@@ -14,10 +14,14 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use super::each::each;
+use super::taken::Taken;
 use super::{Answer, Effort, JobLine};
 use crate::finding::Finding;
 use crate::job::Source;
 use crate::stop::Watch;
+
+/// Nodes for laying out the sheets of each stock: enough for a price, not for a proof.
+const SHEET_NODES: u64 = 4_000;
 
 /// A list of jobs with what it is solved from and how.
 #[derive(Clone, Copy, Debug)]
@@ -99,7 +103,7 @@ impl Batch<'_> {
     fn one(&self, position: usize, line: &JobLine, keeper: &dyn Keeper) -> BatchRow {
         let watch = Watch::start();
         if self.effort.options.stop.is_raised() {
-            return BatchRow::new(position, line, None, &Answer::NotRun, None);
+            return BatchRow::new(position, line, None, &Answer::NotRun, None, None);
         }
         let (input, source) = self.input(line);
         let job = source.and_then(|source| source.read(&line.changes));
@@ -115,7 +119,8 @@ impl Batch<'_> {
             Vec::new()
         });
         let unwritten = answer.findings().iter().any(|f| f.code == "S060");
-        let row = BatchRow::new(position, line, facts, &answer, Some(watch.elapsed()));
+        let taken = Taken::of(&answer, SHEET_NODES);
+        let row = BatchRow::new(position, line, facts, &answer, taken.as_ref(), Some(watch.elapsed()));
         if !cut_short && !unwritten {
             keeper.line(&row.line(input, files), &row);
         }

@@ -5,11 +5,10 @@ mod page;
 use std::path::Path;
 
 use super::answer::{COLUMNS, SHORT};
-use super::cost::made;
 use super::each::each;
 use super::table::{Cell, Table};
+use super::taken::{TAKEN, Taken};
 use super::{Answer, Effort};
-use crate::cut::{Estimate, estimate};
 use crate::finding::Finding;
 use crate::job::{Source, StockRow, load_list};
 
@@ -53,25 +52,6 @@ impl Variant {
         }
         Ok(Variant { name: text.trim().to_owned(), changes })
     }
-}
-
-/// What cutting a plan takes, all stocks together.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Taken {
-    /// Panels to cut.
-    pub panels: usize,
-    /// Sheets to buy.
-    pub sheets: usize,
-    /// Panels as a share of the sheets, percent.
-    pub yield_percent: f64,
-    /// Mass of all trays in grams, where all densities are known.
-    pub mass_g: Option<f64>,
-    /// Length of all cuts, m.
-    pub cut_m: f64,
-    /// Time to cut, minutes.
-    pub minutes: f64,
-    /// Price of the sheets in hundredths, where all have one.
-    pub price_hundredths: Option<i64>,
 }
 
 /// One stock and variant with what came of it.
@@ -138,7 +118,7 @@ pub fn compare(
             Ok(job) => effort.solve(job),
             Err(findings) => Answer::Fault(findings),
         };
-        row.taken = taken(&row.answer);
+        row.taken = Taken::of(&row.answer, SHEET_NODES);
         done(&stock.id);
         row
     });
@@ -147,43 +127,6 @@ pub fn compare(
         _ => None,
     });
     Ok(Comparison { title: title.unwrap_or_default(), rows })
-}
-
-/// What cutting takes, where there is a plan that can be cut.
-fn taken(answer: &Answer) -> Option<Taken> {
-    let Answer::Plan { job, plan } = answer else { return None };
-    let made = made(job, plan, SHEET_NODES).ok()?;
-    let lots: Vec<Estimate> = made.lots.iter().map(|lot| estimate(&made, lot)).collect();
-    let sum = |of: fn(&Estimate) -> f64| lots.iter().map(of).sum::<f64>();
-    let (used, bought) = (sum(|e| e.panels_mm2), sum(|e| e.bought_mm2));
-    let mass: Option<i64> = lots.iter().map(|e| e.mass_mg).sum();
-    Some(Taken {
-        panels: made.lots.iter().map(|lot| lot.items.len()).sum(),
-        sheets: lots.iter().map(|e| e.sheets).sum(),
-        yield_percent: if bought > 0.0 { 100.0 * used / bought } else { 0.0 },
-        mass_g: mass.map(|mg| mg as f64 / 1000.0),
-        cut_m: sum(|e| e.length_mm) / 1000.0,
-        minutes: sum(Estimate::total_s) / 60.0,
-        price_hundredths: lots.iter().map(|e| e.price_hundredths).sum(),
-    })
-}
-
-/// Columns of what cutting takes.
-const TAKEN: [&str; 7] =
-    ["panels", "sheets", "yield_percent", "mass_g", "cut_m", "cut_minutes", "sheet_price"];
-
-fn taken_cells(taken: Option<&Taken>) -> Vec<Cell> {
-    let Some(t) = taken else { return vec![Cell::Empty; TAKEN.len()] };
-    let number = |value: f64, places: usize| Cell::number(format!("{value:.places$}"));
-    vec![
-        Cell::number(t.panels.to_string()),
-        Cell::number(t.sheets.to_string()),
-        number(t.yield_percent, 1),
-        t.mass_g.map_or(Cell::Empty, |g| number(g, 0)),
-        number(t.cut_m, 2),
-        number(t.minutes, 1),
-        t.price_hundredths.map_or(Cell::Empty, |p| Cell::number(format!("{}.{:02}", p / 100, p % 100))),
-    ]
 }
 
 impl Comparison {
@@ -202,7 +145,7 @@ impl Comparison {
                 mm(&it.stock.divider),
             ];
             cells.extend(it.answer.cells());
-            cells.extend(taken_cells(it.taken.as_ref()));
+            cells.extend(Taken::cells(it.taken.as_ref()));
             cells
         };
         Table {

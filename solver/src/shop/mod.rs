@@ -19,6 +19,7 @@ mod jobs;
 mod list;
 mod summary;
 mod table;
+mod taken;
 mod tries;
 mod written;
 
@@ -29,7 +30,7 @@ pub use batch::{
 };
 pub use boxes::{BoxRow, load_boxes, read_boxes};
 pub use choices::{Choice, Choices, Difference, choices};
-pub use compare::{Compared, Comparison, Taken, Variant, compare};
+pub use compare::{Compared, Comparison, Variant, compare};
 pub use cost::{
     Bought, Break, Costing, Figures, MaterialBy, MaterialFigures, Money, Offer, Profit, Rates, Term, cost,
     costing_html, load_rates, quote_html, quote_json, quote_text, read_rates,
@@ -42,6 +43,7 @@ pub use grow::{Grown, Growth, Room, grow};
 pub use jobs::{Catalogue, JobLine, load_jobs, read_jobs};
 pub use summary::{summary_html, summary_text};
 pub use table::{Cell, Table};
+pub use taken::Taken;
 pub use tries::TRY_NODES;
 
 use std::time::Duration;

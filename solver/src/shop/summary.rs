@@ -20,17 +20,27 @@ impl<'a> Group<'a> {
         self.rows.iter().find(|(_, row)| row.fits()).map(|(_, row)| *row)
     }
 
-    /// The row with the least price of its box, where prices are plain numbers.
+    /// The row of least cost: box and sheets where both are known of some row, else whichever is.
     fn cheapest(&self) -> Option<&'a BatchRow> {
-        let price = |row: &BatchRow| row.get("box_price").parse::<f64>().ok();
-        let priced =
-            self.rows.iter().filter(|(_, row)| row.fits()).filter_map(|(_, row)| Some((price(row)?, *row)));
-        priced.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, row)| row)
+        let fits = || self.rows.iter().map(|(_, row)| *row).filter(|row| row.fits());
+        let least = |cost: &dyn Fn(&BatchRow) -> Option<f64>| {
+            let costed = fits().filter_map(|row| Some((cost(row)?, row)));
+            costed.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, row)| row)
+        };
+        let both = |row: &BatchRow| Some(price(row, "box_price")? + price(row, "sheet_price")?);
+        least(&both)
+            .or_else(|| least(&|row| price(row, "box_price")))
+            .or_else(|| least(&|row| price(row, "sheet_price")))
     }
 
     fn name(&self) -> String {
         if self.title.is_empty() { plain(self.brief) } else { plain(self.title) }
     }
+}
+
+/// A price that is a plain number.
+fn price(row: &BatchRow, column: &str) -> Option<f64> {
+    row.get(column).parse().ok()
 }
 
 /// Litres of a box, where its row knows them.
@@ -72,10 +82,18 @@ fn box_of(row: &BatchRow) -> String {
 
 /// What a row says about money.
 fn price_of(row: &BatchRow) -> String {
-    match row.get("box_price") {
+    let mut out = match row.get("box_price") {
         "" => String::new(),
         price => format!(", box {price}"),
+    };
+    if let (sheets, Some(price)) = (row.get("sheets"), price(row, "sheet_price")) {
+        let sheets = if sheets == "1" { "1 sheet".to_owned() } else { format!("{sheets} sheets") };
+        out += &format!(", {sheets} {price:.2}");
+        if let Some(container) = self::price(row, "box_price") {
+            out += &format!(", together {:.2}", container + price);
+        }
     }
+    out
 }
 
 fn said(group: &Group<'_>) -> Vec<String> {
@@ -93,7 +111,7 @@ fn said(group: &Group<'_>) -> Vec<String> {
     )];
     if let Some(cheapest) = group.cheapest().filter(|c| c.id != smallest.id) {
         out.push(format!(
-            "cheapest box that fits: {}, {}{} (job {})",
+            "least cost that fits: {}, {}{} (job {})",
             box_of(cheapest),
             cheapest.get("stock"),
             price_of(cheapest),
@@ -128,10 +146,23 @@ fn table(rows: &[&BatchRow]) -> Table {
             number("wasted_ml"),
             number("spare_ml"),
             number("box_price"),
+            number("sheets"),
+            number("sheet_price"),
         ]
     };
     Table {
-        columns: vec!["job", "box", "litres", "stock", "result", "wasted_ml", "spare_ml", "box_price"],
+        columns: vec![
+            "job",
+            "box",
+            "litres",
+            "stock",
+            "result",
+            "wasted_ml",
+            "spare_ml",
+            "box_price",
+            "sheets",
+            "sheet_price",
+        ],
         rows: rows.iter().map(cells).collect(),
     }
 }
@@ -213,8 +244,19 @@ pub fn summary_html(rows: &[BatchRow]) -> String {
 
 fn html_table(rows: &[&BatchRow]) -> String {
     let table = table(rows);
-    let labels = ["Job", "Box", "litres", "Stock", "Result", "wasted, ml", "spare, ml", "Price of the box"];
-    let class = |i: usize| if matches!(i, 2 | 5 | 6 | 7) { "n" } else { "" };
+    let labels = [
+        "Job",
+        "Box",
+        "litres",
+        "Stock",
+        "Result",
+        "wasted, ml",
+        "spare, ml",
+        "Price of the box",
+        "Sheets",
+        "Price of the sheets",
+    ];
+    let class = |i: usize| if matches!(i, 2 | 5..=9) { "n" } else { "" };
     let heads: Vec<(&str, &str)> = labels.iter().enumerate().map(|(i, label)| (class(i), *label)).collect();
     let mut out = format!("<table class=\"cards\">\n{}<tbody>\n", table_head(&heads));
     for row in &table.rows {

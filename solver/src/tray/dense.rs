@@ -76,13 +76,6 @@ impl Dense {
         Dense { depth: vec![NONE; board.width + 1], width: vec![NONE; board.depth + 1], ends: Ends::EMPTY }
     }
 
-    /// Becomes like another curve on the same board.
-    pub(super) fn copy_from(&mut self, other: &Dense) {
-        self.depth.clone_from(&other.depth);
-        self.width.clone_from(&other.width);
-        self.ends = other.ends;
-    }
-
     /// Marks a point; [`Dense::close`] makes a curve of the marks.
     pub(super) fn mark(&mut self, columns: i64, rows: i64) {
         let (Ok(w), Ok(d)) = (usize::try_from(columns), usize::try_from(rows)) else { return };

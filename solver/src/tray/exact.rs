@@ -4,6 +4,8 @@
 //! are 31 states, twelve different ones are 4096 subsets. For each state all ways to part it in two
 //! are joined. This is the subset recursion of slicing floorplans with Stockmeyer's curves.
 
+use rayon::prelude::*;
+
 use super::dense::{self, Board, Dense, Ends, NONE};
 use super::tree::{Kind, Node};
 
@@ -51,31 +53,39 @@ impl Table {
             width: vec![NONE; states * rows],
             ends: vec![Ends::EMPTY; states],
         };
-        let mut own = Dense::empty(&board);
+        // A state is joined from states of fewer compartments, so those of as many do not need each other.
+        let mut by_size: Vec<Vec<usize>> = vec![Vec::new(); counts.iter().sum::<usize>() + 1];
         for state in 1..states {
-            match table.single(state) {
-                Some(kind) => {
-                    let Some(leaf) = leaves.get(kind) else { continue };
-                    own.copy_from(leaf);
+            if let Some(same) = by_size.get_mut(table.digits(state).iter().sum::<usize>()) {
+                same.push(state);
+            }
+        }
+        for same in by_size {
+            let curves: Vec<Dense> = same.par_iter().map(|state| table.curve(*state, leaves)).collect();
+            for (state, own) in same.into_iter().zip(curves) {
+                if let Some(into) = table.depth.get_mut(state * columns..(state + 1) * columns) {
+                    into.copy_from_slice(&own.depth);
                 }
-                None => {
-                    own.depth.fill(NONE);
-                    own.width.fill(NONE);
-                    table.join_all(state, &mut own);
-                    own.close();
+                if let Some(into) = table.width.get_mut(state * rows..(state + 1) * rows) {
+                    into.copy_from_slice(&own.width);
                 }
-            }
-            if let Some(into) = table.depth.get_mut(state * columns..(state + 1) * columns) {
-                into.copy_from_slice(&own.depth);
-            }
-            if let Some(into) = table.width.get_mut(state * rows..(state + 1) * rows) {
-                into.copy_from_slice(&own.width);
-            }
-            if let Some(into) = table.ends.get_mut(state) {
-                *into = own.ends;
+                if let Some(into) = table.ends.get_mut(state) {
+                    *into = own.ends;
+                }
             }
         }
         table
+    }
+
+    /// The curve of a state, from those of its parts.
+    fn curve(&self, state: usize, leaves: &[&Dense]) -> Dense {
+        if let Some(kind) = self.single(state) {
+            return leaves.get(kind).map_or_else(|| Dense::empty(&self.board), |leaf| (*leaf).clone());
+        }
+        let mut own = Dense::empty(&self.board);
+        self.join_all(state, &mut own);
+        own.close();
+        own
     }
 
     fn join_all(&self, state: usize, own: &mut Dense) {

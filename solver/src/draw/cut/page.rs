@@ -6,7 +6,7 @@ use super::sheet_svg::{allowed, data, faces};
 use super::{by_severity, words};
 use crate::cut::{CutJob, CutSheet, Lot, Operation, estimate};
 use crate::draw::label;
-use crate::draw::report::{STYLE, cautions, cell, table_head, wrap};
+use crate::draw::report::{STYLE, cautions, cell, marked, table_head, wrap};
 use crate::draw::svg::{Area, Svg, document, escape, num, plain};
 use crate::finding::Severity;
 use crate::job::Job;
@@ -32,8 +32,8 @@ pub(super) fn page(job: &Job, made: &CutJob) -> String {
         warn.push_str(&format!(
             "<li class=\"{class}\"><b>{class} {}</b> {} — {}</li>\n",
             f.code,
-            escape(&(about + &f.cause)),
-            escape(&f.remedy)
+            marked(&(about + &f.cause)),
+            marked(&f.remedy)
         ));
     }
     let warn = if warn.is_empty() { warn } else { format!("<ul class=\"notes\">\n{warn}</ul>\n") };

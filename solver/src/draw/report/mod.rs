@@ -78,6 +78,21 @@ fn brief_name(extra: &ReportExtra) -> String {
     plain(extra.brief.rsplit(['/', '\\']).next().unwrap_or_default())
 }
 
+/// Text of a finding, escaped, what it quotes with backticks as code.
+pub(crate) fn marked(text: &str) -> String {
+    let mut out = String::new();
+    let parts: Vec<&str> = text.split('`').collect();
+    for (i, part) in parts.iter().enumerate() {
+        // A last backtick without its other half stays what it is.
+        match (i % 2 == 1, i + 1 == parts.len()) {
+            (true, false) => out += &format!("<code>{}</code>", escape(part)),
+            (true, true) => out += &format!("`{}", escape(part)),
+            (false, _) => out += &escape(part),
+        }
+    }
+    out
+}
+
 /// A section with its heading; nothing at all without content.
 pub(crate) fn wrap(id: &str, heading: &str, inner: &str) -> String {
     if inner.is_empty() {

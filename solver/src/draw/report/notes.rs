@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{ReportExtra, wrap};
+use super::{ReportExtra, marked, wrap};
 use crate::draw::scene::Scene;
 use crate::draw::svg::{escape, one_line, plain};
 use crate::draw::words;
@@ -71,7 +71,7 @@ pub(super) fn findings(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
         items.push_str(&format!(
             "<li class=\"{class}\"><b>{word} {}</b> {}</li>\n",
             escape(&f.code),
-            escape(&f.text)
+            marked(&f.text)
         ));
     }
     if items.is_empty() {

@@ -9,6 +9,7 @@ use super::{FileMark, JournalLine};
 use crate::job::Job;
 use crate::shop::answer::COLUMNS;
 use crate::shop::table::{Cell, Table};
+use crate::shop::taken::{TAKEN, Taken};
 use crate::shop::{Answer, JobLine};
 
 /// Columns before those of the answer.
@@ -24,6 +25,11 @@ const OWN: [&str; 10] = [
     "stock",
     "thickness_mm",
 ];
+
+/// All columns: of the job, of the answer, and of what cutting it takes.
+fn columns() -> impl Iterator<Item = &'static str> {
+    OWN.into_iter().chain(COLUMNS).chain(TAKEN)
+}
 
 /// One job of a run and what came of it.
 #[derive(Clone, Debug)]
@@ -63,6 +69,7 @@ impl BatchRow {
         line: &JobLine,
         facts: Option<Facts>,
         answer: &Answer,
+        taken: Option<&Taken>,
         time: Option<Duration>,
     ) -> BatchRow {
         let optional = |text: &Option<String>| text.as_ref().map_or(Cell::Empty, Cell::text);
@@ -82,17 +89,18 @@ impl BatchRow {
             }
         }
         cells.extend(answer.cells());
+        cells.extend(Taken::cells(taken));
         BatchRow { position, id: line.id.clone(), time, cells }
     }
 
     /// A row as a journal holds it.
     pub(super) fn of_line(line: &JournalLine) -> BatchRow {
-        let cell = |column: &&str| match line.row.get(*column) {
+        let cell = |column: &str| match line.row.get(column) {
             Some(Value::String(text)) => Cell::text(text),
             Some(Value::Number(number)) => Cell::number(number.to_string()),
             _ => Cell::Empty,
         };
-        let cells = OWN.iter().chain(&COLUMNS).map(cell).collect();
+        let cells = columns().map(cell).collect();
         BatchRow { position: line.job, id: line.id.clone(), time: None, cells }
     }
 
@@ -105,15 +113,15 @@ impl BatchRow {
                 number.parse().map_or_else(|_| Value::from(number.as_str()), Value::Number)
             }
         };
-        let columns = OWN.iter().chain(&COLUMNS);
+        let columns = columns();
         let row: BTreeMap<String, Value> =
-            columns.zip(&self.cells).map(|(column, cell)| ((*column).to_owned(), value(cell))).collect();
+            columns.zip(&self.cells).map(|(column, cell)| (column.to_owned(), value(cell))).collect();
         JournalLine { job: self.position, id: self.id.clone(), input, files, row }
     }
 
     /// What stands in a column, as it is shown; empty where there is nothing.
     pub fn get(&self, column: &str) -> &str {
-        let at = OWN.iter().chain(&COLUMNS).position(|c| *c == column);
+        let at = columns().position(|c| c == column);
         at.and_then(|i| self.cells.get(i)).map_or("", Cell::shown)
     }
 
@@ -138,10 +146,7 @@ fn number_or_text(text: &str) -> Cell {
 
 /// All results, one row a job in the order of the list; the same every time.
 pub fn results(rows: &[BatchRow]) -> Table {
-    Table {
-        columns: OWN.into_iter().chain(COLUMNS).collect(),
-        rows: rows.iter().map(|r| r.cells.clone()).collect(),
-    }
+    Table { columns: columns().collect(), rows: rows.iter().map(|r| r.cells.clone()).collect() }
 }
 
 /// How long every job took, in the order of the list; jobs of which it is not known have none.
