@@ -244,24 +244,19 @@ pub fn summary_html(rows: &[BatchRow]) -> String {
 
 fn html_table(rows: &[&BatchRow]) -> String {
     let table = table(rows);
-    let labels = [
-        "Job",
-        "Box",
-        "litres",
-        "Stock",
-        "Result",
-        "wasted, ml",
-        "spare, ml",
-        "Price of the box",
-        "Sheets",
-        "Price of the sheets",
-    ];
-    let class = |i: usize| if matches!(i, 2 | 5..=9) { "n" } else { "" };
+    let labels = ["Job", "Box", "litres", "Stock", "Result", "waste, ml", "spare, ml", "Box price", "Sheets"];
+    let class = |i: usize| if matches!(i, 2 | 5..=8) { "n" } else { "" };
     let heads: Vec<(&str, &str)> = labels.iter().enumerate().map(|(i, label)| (class(i), *label)).collect();
     let mut out = format!("<table class=\"cards\">\n{}<tbody>\n", table_head(&heads));
     for row in &table.rows {
+        let price = row.last().map_or("", Cell::shown);
         let cells = row.iter().zip(labels).enumerate().map(|(i, (value, label))| {
-            cell(if i == 0 { "first" } else { class(i) }, label, &escape(value.shown()))
+            let mut shown = value.shown().to_owned();
+            // Their price goes with the number of sheets: the table has to go on a page.
+            if i + 1 == labels.len() && !price.is_empty() {
+                shown += &format!(" for {price}");
+            }
+            cell(if i == 0 { "first" } else { class(i) }, label, &escape(&shown))
         });
         out += &format!("<tr>{}</tr>\n", cells.collect::<String>());
     }
