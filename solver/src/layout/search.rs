@@ -33,8 +33,9 @@ const CAP_PART: u64 = 3;
 const PATIENCE: usize = 3;
 /// Nodes of the first search around a plan.
 const AROUND: u64 = 200_000;
-/// Runs that start from even layers while there is no plan.
-const EVEN: usize = 3;
+/// One run, and another for so many trays, starts from even layers while there is no plan: the more there are to place,
+/// the less is to be hoped for from tight profiles.
+const EVEN: usize = 20;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -352,7 +353,7 @@ fn start(
     match (best, pool.get(r).and_then(Option::as_ref)) {
         (Some(best), _) if r < RUNS / 2 => Some(best.draft.clone()),
         (_, Some(own)) if r < RUNS - 2 => Some(own.draft.clone()),
-        (None, None) if r >= RUNS - EVEN && !roomy.is_empty() => {
+        (None, None) if r + 1 + (instance.trays.len() / EVEN).min(RUNS / 2) >= RUNS && !roomy.is_empty() => {
             first_draft(instance, &roomy[(round + r) % roomy.len()], true)
         }
         (None, None) if round > 0 && r < RUNS / 2 => {
