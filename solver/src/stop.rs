@@ -104,7 +104,7 @@ impl Stop {
     }
 
     /// Nodes that may still be counted.
-    pub fn nodes_left(&self) -> u64 {
+    pub(crate) fn nodes_left(&self) -> u64 {
         self.nodes.saturating_sub(self.spent())
     }
 

@@ -92,6 +92,32 @@ fn a_batch_has_one_line_a_job_in_order_whatever_becomes_of_it() {
 }
 
 #[test]
+fn what_each_insert_costs_is_told() {
+    let room = Room::new();
+    let [shelf, boxes, stocks] =
+        ["shelf.csv", "boxes.csv", "stocks.toml"].map(|f| scenario(&format!("shop/{f}")));
+    let words =
+        words!["batch", shelf, "--boxes", boxes, "--stock", stocks, "--nodes", "5000", "--out", "out"];
+    room.run(words).ends(0);
+    let rows: Vec<Value> =
+        room.read("out/results.jsonl").lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    let cost = |r: &Value| r["box_price"].as_f64().unwrap() + r["sheet_price"].as_f64().unwrap();
+    let least = rows.iter().min_by(|a, b| cost(a).total_cmp(&cost(b))).unwrap();
+    let summary = room.read("out/summary.txt");
+    let said = format!("together {:.2} (job {})", cost(least), least["id"].as_str().unwrap());
+    assert!(summary.contains(&said), "{said} in\n{summary}");
+    // Board comes in sheets of one price (scenarios/shop/stocks.toml), and no tray has fewer than five panels.
+    for row in &rows {
+        let number = |column: &str| row[column].as_f64().unwrap();
+        if row["stock"] == "greyboard-2" {
+            assert!((number("sheet_price") - 2.8 * number("sheets")).abs() < 1e-9, "{row}");
+        }
+        assert!(number("panels") >= 5.0 * number("trays") && number("sheets") >= 1.0, "{row}");
+        assert!(number("yield_percent") > 0.0 && number("yield_percent") <= 100.0, "{row}");
+    }
+}
+
+#[test]
 fn the_exit_code_of_a_batch_is_its_gravest() {
     let room = Room::new();
     let tides = scenario("easy/tides.toml");
@@ -338,7 +364,7 @@ fn the_smallest_box_of_the_shelf_is_told() {
     room.run(words).ends(0);
     let text = room.read("out/summary.txt");
     assert!(
-        text.contains("smallest box that fits: small (200 × 150 × 60 mm), 1.80 l, greyboard-2, box 4.10"),
+        text.contains("smallest box that fits, at the least cost: small (200 × 150 × 60 mm), 1.80 l, greyboard-2, box 4.10"),
         "{text}"
     );
     let page = room.read("out/summary.html");

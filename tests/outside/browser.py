@@ -89,6 +89,8 @@ LOOK = r"""
   if (!(document.rootElement instanceof SVGSVGElement)) {
     const page = document.documentElement;
     if (page.scrollWidth > page.clientWidth + 1) bad.push('page is wider than its view: ' + page.scrollWidth + ' > ' + page.clientWidth);
+    for (const t of document.querySelectorAll('table'))
+      if (shown(t) && t.offsetWidth > t.parentElement.clientWidth + 1) bad.push('table is wider than its section: ' + t.offsetWidth + ' > ' + t.parentElement.clientWidth);
     for (const e of document.querySelectorAll('body *')) {
       if (!shown(e) || e.closest('svg') || !e.childNodes.length) continue;
       const s = getComputedStyle(e), words = [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim());

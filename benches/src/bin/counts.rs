@@ -10,9 +10,7 @@ use std::process::{Command, ExitCode};
 use traywright_tests::scenarios;
 
 fn main() -> ExitCode {
-    let Some(command) =
-        std::env::current_exe().ok().map(|me| me.with_file_name("traywright")).filter(|c| c.exists())
-    else {
+    let Some(command) = traywright_benches::command() else {
         eprintln!("build it first: cargo build --release -p traywright-cli");
         return ExitCode::from(3);
     };

@@ -132,3 +132,19 @@ fn extend(
     }
     true
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::model::tests::plain;
+    use super::*;
+
+    #[test]
+    fn even_layers_fill_the_box_and_keep_the_rules() {
+        let mut instance = plain(10, 10, 30, 3);
+        assert_eq!(even(&instance, &[4, 9, 11, 25], 3), Some(vec![9, 9, 11]));
+        assert_eq!(even(&instance, &[4, 9, 11, 25], 1), Some(vec![25]));
+        assert_eq!(even(&instance, &[40], 1), None);
+        instance.height_rules = vec![(11, 11), (0, 30), (0, 30)];
+        assert_eq!(even(&instance, &[4, 9, 11, 25], 3), Some(vec![11, 9, 9]));
+    }
+}

@@ -33,9 +33,9 @@ const CAP_PART: u64 = 3;
 const PATIENCE: usize = 3;
 /// Nodes of the first search around a plan.
 const AROUND: u64 = 200_000;
-/// One run, and another for so many trays, starts from even layers while there is no plan: the more there are to place,
+/// While there is no plan, one run starts from even layers, and one more for so many trays: the more there are to place,
 /// the less is to be hoped for from tight profiles.
-const EVEN: usize = 20;
+const TRAYS_A_RUN: usize = 20;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -350,12 +350,11 @@ fn start(
     random: &mut Random,
 ) -> Option<Draft> {
     let best = pool.iter().flatten().min_by_key(|b| b.value);
+    let level = if roomy.is_empty() { 0 } else { 1 + (instance.trays.len() / TRAYS_A_RUN).min(RUNS / 2) };
     match (best, pool.get(r).and_then(Option::as_ref)) {
         (Some(best), _) if r < RUNS / 2 => Some(best.draft.clone()),
         (_, Some(own)) if r < RUNS - 2 => Some(own.draft.clone()),
-        (None, None) if r + 1 + (instance.trays.len() / EVEN).min(RUNS / 2) >= RUNS && !roomy.is_empty() => {
-            first_draft(instance, &roomy[(round + r) % roomy.len()], true)
-        }
+        (None, None) if r >= RUNS - level => first_draft(instance, &roomy[(round + r) % roomy.len()], true),
         (None, None) if round > 0 && r < RUNS / 2 => {
             let nearest = tries.iter().flatten().min_by_key(|t| t.0);
             let own = tries.get(r).and_then(Option::as_ref);

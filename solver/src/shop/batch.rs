@@ -152,7 +152,7 @@ impl Batch<'_> {
         let budget =
             self.effort.budget.map_or_else(|| "none".to_owned(), |b| format!("{} ms", b.as_millis()));
         format!(
-            "traywright {}, seed {}, {} nodes, at most {budget}",
+            "traywright {}, seed {}, {} nodes, at most {budget}, sheets by {SHEET_NODES} nodes",
             env!("CARGO_PKG_VERSION"),
             self.effort.options.seed,
             self.effort.options.nodes

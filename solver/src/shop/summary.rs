@@ -101,15 +101,17 @@ fn said(group: &Group<'_>) -> Vec<String> {
     let Some(smallest) = group.smallest() else {
         return vec![format!("fits in none of the {count} boxes that were tried")];
     };
+    let cheapest = group.cheapest();
+    let both = if cheapest.is_some_and(|c| c.id == smallest.id) { ", at the least cost" } else { "" };
     let mut out = vec![format!(
-        "smallest box that fits: {}, {:.2} l, {}{} (job {})",
+        "smallest box that fits{both}: {}, {:.2} l, {}{} (job {})",
         box_of(smallest),
         litres(smallest).unwrap_or(0.0),
         smallest.get("stock"),
         price_of(smallest),
         smallest.id
     )];
-    if let Some(cheapest) = group.cheapest().filter(|c| c.id != smallest.id) {
+    if let Some(cheapest) = cheapest.filter(|c| c.id != smallest.id) {
         out.push(format!(
             "least cost that fits: {}, {}{} (job {})",
             box_of(cheapest),

@@ -118,3 +118,18 @@ pub(crate) fn table_head(columns: &[(&str, &str)]) -> String {
         .collect();
     format!("<thead><tr>{}</tr></thead>\n", cells.concat())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::marked;
+
+    #[test]
+    fn what_is_quoted_becomes_code_and_nothing_becomes_markup() {
+        assert_eq!(
+            marked("join it with `butt`, or `a<b`"),
+            "join it with <code>butt</code>, or <code>a&lt;b</code>"
+        );
+        assert_eq!(marked("a ` alone <i>"), "a ` alone &lt;i&gt;");
+        assert_eq!(marked(""), "");
+    }
+}

@@ -60,13 +60,13 @@ pub(super) fn section(scene: &Scene<'_>) -> String {
             ),
             cell("", "Stands", &escape(&words::standing(c))),
             cell("w", "Room", &u.size(c.size)),
-            cell("w", "Need", &words::need(c, u)),
+            cell("need", "Need", &words::need(c, u)),
             cell("n", "Spare width", &u.down(s.width)),
             cell("n", "Spare depth", &u.down(s.depth)),
             cell("n", "Spare height", &u.down(s.height)),
             cell("n", "ml", &words::ml_f64(s.volume_ml)),
             cell("n", "%", &words::trimmed(s.percent, 1)),
-            cell("", "Room for", &escape(&words::more(s))),
+            cell("said", "Room for", &escape(&words::more(s))),
         ];
         out.push_str(&format!("<tr>{}</tr>\n", cells.concat()));
     }

@@ -2,8 +2,8 @@
 //!
 //! Trays that end at the same layer lie apart. Above them, in one layer, a tray is covered by its share of what that
 //! layer's bodies leave free and by bodies, each of which is a lift. How many it needs falls with its share; the shares
-//! together are no more than what is free: a knapsack, whose most bounds the lifts from below. No body is counted twice: each belongs to the layer
-//! of its bottom.
+//! together are no more than what is free: a knapsack, whose most bounds the lifts from below. No body is counted twice:
+//! each belongs to the layer of its bottom.
 
 use super::super::bound::relax::Choice;
 use super::super::instance::{Access, Instance, Option3};
@@ -149,7 +149,73 @@ fn fill(steps: &[Step], left: i64, sum: i64, best: &mut i64, states: &mut u32) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::super::instance::{KeptPlace, Layout, TrayPlace};
+    use super::super::super::lifts::weighted;
+    use super::super::super::model::tests::{kept, plain, tray};
+    use super::super::super::pack::Rect;
     use super::*;
+    use crate::random::Random;
+
+    /// Rectangles thrown into layers, kept where they are apart in every layer they reach through.
+    fn thrown(random: &mut Random) -> (Instance, Layout, Vec<(usize, Choice)>) {
+        let mut from = |least: usize, most: usize| (least + random.below(most - least + 1)) as i64;
+        let layers = from(2, 4) as usize;
+        let mut instance = plain(from(8, 16), from(8, 16), 5 * layers as i64, layers);
+        instance.access = Access::Lifts;
+        let mut layout = Layout { heights: vec![5; layers], trays: vec![], kept: vec![] };
+        let mut taken: Vec<Vec<Rect>> = vec![Vec::new(); layers];
+        let (mut trays, mut others) = (Vec::new(), Vec::new());
+        for n in 0..from(40, 400) {
+            let (w, d, span) = (from(1, 12), from(1, 12), 1 + from(0, 5) as usize / 5);
+            let first = from(0, layers as i64 as usize - 1) as usize;
+            let (x, y) = (from(0, 15), from(0, 15));
+            let (r, after) = (Rect { x, y, w, d }, first + span);
+            let inside = x + w <= instance.width && y + d <= instance.depth && after <= layers;
+            if !inside || taken[first..after].iter().flatten().any(|o| o.overlaps(&r)) {
+                continue;
+            }
+            taken[first..after].iter_mut().for_each(|l| l.push(r));
+            let height = 5 * span as i64;
+            let (cost, wide) = (w * d * height, w * d);
+            let choice = Choice { first, after, height, cost, priced: 0, wide, least_wide: wide };
+            if n % 4 == 3 {
+                instance.kept.push(kept("k", &[(w, d, height)]));
+                layout.kept.push(KeptPlace { layer: first, turn: 0, x, y });
+                others.push(choice);
+            } else {
+                // Another outline that is not taken: the bound may not count on the one that is.
+                let mut new = tray("t", &[(w, d, height), (w + 1, d, height)], span);
+                new.weight = from(0, 3);
+                instance.trays.push(new);
+                layout.trays.push(TrayPlace { layer: first, span, option: 0, x, y });
+                trays.push(choice);
+            }
+        }
+        let bodies = trays.into_iter().chain(others).enumerate().collect();
+        (instance, layout, bodies)
+    }
+
+    #[test]
+    fn no_layout_has_fewer_lifts_than_the_bound() {
+        let mut random = Random::new(29);
+        // How often it says something, and how often all that there is to say.
+        let (mut sharp, mut tight) = (0, 0);
+        for case in 0..20_000 {
+            let (instance, layout, bodies) = thrown(&mut random);
+            let Some(over) = Over::new(&instance) else { continue };
+            let own = weighted(&instance, &layout);
+            let least = over.least(layout.heights.len(), &bodies, true);
+            assert!(least <= own, "case {case}: {least} > {own} in {layout:?} of {instance:?}");
+            sharp += i64::from(least > 0);
+            tight += i64::from(least > 0 && least == own);
+            // Part of the bodies says no more than all of them.
+            for k in 0..bodies.len() {
+                let part = over.least(layout.heights.len(), &bodies[..k], false);
+                assert!(part <= own, "case {case}, {k} bodies: {part} > {own}");
+            }
+        }
+        assert!(sharp > 400 && tight > 20, "{sharp} {tight}");
+    }
 
     #[test]
     fn what_is_free_saves_lifts_by_weight() {

@@ -65,3 +65,31 @@ pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn((i64, i64), i6
         k = k.saturating_sub(1);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::field::Field;
+    use super::super::{Floor, Piece};
+    use super::*;
+
+    #[test]
+    fn what_is_shadowed_is_what_the_staircase_gains() {
+        let piece = Piece { shapes: vec![(1, 1)], ..Piece::default() };
+        let f = Field::new(&Floor { w: 20, d: 20, ..Floor::default() }, &[piece]).unwrap().frames[0];
+        let under = |stairs: &Stairs| -> i64 {
+            let mut from = 0;
+            let mut sum = 0;
+            for &(x, y) in stairs {
+                sum += (x - from) * y;
+                from = x;
+            }
+            sum
+        };
+        for (x, y) in (1..=20).flat_map(|x| (1..=20).map(move |y| (x, y))) {
+            let mut stairs = vec![(3, 15), (8, 9), (14, 2)];
+            let (gain, before) = (shadowed(&stairs, f, x, y), under(&stairs));
+            insert(&mut stairs, x, y, f);
+            assert_eq!(gain, under(&stairs) - before, "{x} {y}");
+        }
+    }
+}
