@@ -72,7 +72,7 @@ pub enum Vanished {
 /// let at = Length::um(-100);
 /// assert_eq!(drawn, Ring::rectangle(at, at, Length::um(2_200), Length::um(4_200)));
 /// ```
-pub fn cut_lines(panel: &Panel, allowance: &Allowance) -> Result<CutPanel, Vanished> {
+pub(crate) fn cut_lines(panel: &Panel, allowance: &Allowance) -> Result<CutPanel, Vanished> {
     let half = allowance.full_width / 2;
     let fitted = |joint: Joint| half - allowance.fit(joint, panel.role == Role::Lid) / 2;
     let by: Vec<Length> = (0..panel.outline.edges.len())

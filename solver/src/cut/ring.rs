@@ -137,7 +137,7 @@ pub(super) fn edge_mm(from: Spot, edge: Edge) -> f64 {
 }
 
 /// Length of a ring in millimetres.
-pub fn length_mm(ring: &Ring) -> f64 {
+pub(crate) fn length_mm(ring: &Ring) -> f64 {
     ring.spans().map(|(from, edge)| edge_mm(from, edge)).sum()
 }
 

@@ -135,13 +135,13 @@ pub fn strokes_of(text: &str, middle: Spot, height: Length, most: Length) -> Vec
 }
 
 /// How long a line of text is whose letters have this height.
-pub fn width_of(text: &str, height: Length) -> Length {
+pub(crate) fn width_of(text: &str, height: Length) -> Length {
     let count = text.chars().flat_map(plain).filter_map(strokes).count() as i64;
     // Rounded up, so that the letters keep their height within it.
     height / 6 * (count * STEP - (STEP - WIDE)).max(0) + Length::um(1)
 }
 
 /// The strokes of a panel's mark.
-pub fn mark_strokes(mark: &Mark) -> Vec<Vec<Spot>> {
+pub(crate) fn mark_strokes(mark: &Mark) -> Vec<Vec<Spot>> {
     strokes_of(&mark.text, mark.middle, mark.height, mark.most)
 }

@@ -125,13 +125,13 @@ pub fn material(name: &str) -> Material {
 }
 
 /// Why a laser must not cut a stock of this name, where that is known.
-pub fn not_by_laser(name: &str) -> Option<&'static str> {
+pub(crate) fn not_by_laser(name: &str) -> Option<&'static str> {
     let words = words(name);
     NOT_BY_LASER.iter().find(|(all, _)| holds(&words, all)).map(|(_, why)| *why)
 }
 
 /// Whether the name is that of a plastic which no list allows.
-pub fn unlisted_plastic(name: &str) -> bool {
+pub(crate) fn unlisted_plastic(name: &str) -> bool {
     let words = words(name);
     PLASTICS.iter().any(|p| words.iter().any(|w| w == p))
 }

@@ -16,7 +16,7 @@ const LOOK: u64 = 64;
 
 /// The best valid layout of one run.
 #[derive(Clone, Debug)]
-pub struct Best {
+pub(crate) struct Best {
     /// Its value.
     pub value: i64,
     /// The layout.
@@ -26,11 +26,18 @@ pub struct Best {
 }
 
 /// What a run ends with: the best valid layout, and the draft of least score, valid or not.
-pub type Run = (Option<Best>, (i64, Draft));
+pub(crate) type Run = (Option<Best>, (i64, Draft));
 
 /// One run from a draft: the best valid layout, and the draft of least score, valid or not. `steps` are nodes; the
 /// stop's clock and flag end it sooner.
-pub fn run(instance: &Instance, heights: &[i64], start: Draft, seed: u64, steps: u64, stop: &Stop) -> Run {
+pub(crate) fn run(
+    instance: &Instance,
+    heights: &[i64],
+    start: Draft,
+    seed: u64,
+    steps: u64,
+    stop: &Stop,
+) -> Run {
     let mut random = Random::new(seed);
     let mut menu = Menu::default();
     let mut now = start;
@@ -307,7 +314,7 @@ fn refit(instance: &Instance, menu: &mut Menu, draft: &mut Draft, random: &mut R
 
 /// A first draft for this profile, large trays placed first: each in the layer where it claims least, or `level`, in the
 /// one that it leaves the least full.
-pub fn first_draft(instance: &Instance, profile: &[i64], level: bool) -> Option<Draft> {
+pub(crate) fn first_draft(instance: &Instance, profile: &[i64], level: bool) -> Option<Draft> {
     let mut menu = Menu::default();
     let layers = profile.len();
     if layers == 0 {

@@ -26,7 +26,7 @@ pub fn rests(body: &Rect, places: &[Rect]) -> bool {
 pub const SUNK_ENDS: (i64, i64) = (2, 5);
 
 /// [`rests`] with another part of the body than a quarter at its corners and edges.
-pub fn rests_in(body: &Rect, places: &[Rect], (part, of): (i64, i64)) -> bool {
+pub(crate) fn rests_in(body: &Rect, places: &[Rect], (part, of): (i64, i64)) -> bool {
     let (qw, qd) = (body.w * part / of, body.d * part / of);
     let (left, right) = (body.x, body.x + body.w - qw);
     let (front, back) = (body.y, body.y + body.d - qd);

@@ -5,7 +5,7 @@
 //! memory). Positions, bearing and lifts by overlap are left out, each of which could only cost more. All
 //! numbers are integers; λ is counted in 256ths of a height step.
 
-pub mod relax;
+pub(crate) mod relax;
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -101,7 +101,7 @@ impl<'a> Profiles<'a> {
     }
 
     /// No plan can claim more than this (with the layers' price under [`Access::LayerIndex`]).
-    pub fn ceiling(&self) -> i64 {
+    pub(crate) fn ceiling(&self) -> i64 {
         self.ceiling
     }
 
@@ -112,6 +112,6 @@ impl<'a> Profiles<'a> {
 }
 
 /// The bound over all profiles; `None`: no profile can hold everything, so there is no plan.
-pub fn area_bound(instance: &Instance, candidates: &[i64]) -> Option<i64> {
+pub(crate) fn area_bound(instance: &Instance, candidates: &[i64]) -> Option<i64> {
     Profiles::new(instance, candidates).get(0).map(|b| b.bound)
 }

@@ -64,7 +64,7 @@ pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
 ///
 /// # Errors
 /// As of [`build`].
-pub fn build_sinking(
+pub(crate) fn build_sinking(
     job: &Job,
     trays: &[Tray],
     sinking: &Sinking,
@@ -241,13 +241,13 @@ fn shared_heights(needs: &[Arc<TrayNeeds>], height: i64, layers: usize) -> (Vec<
 }
 
 /// A name as lifts tell it: with the number of the copy where there are several.
-pub fn copy_name(name: &str, copy: usize, count: usize) -> String {
+pub(crate) fn copy_name(name: &str, copy: usize, count: usize) -> String {
     if count > 1 { format!("{name} #{copy}") } else { name.to_string() }
 }
 
 /// What one lift costs by the job's wishes, in nm³: a share of the box, rounded down to whole cubed steps of the search, so
 /// that what is cheaper on the grid is cheaper in exact lengths too.
-pub fn lift_nm3(job: &Job, usage: Use) -> i128 {
+pub(crate) fn lift_nm3(job: &Job, usage: Use) -> i128 {
     let step = i128::from(job.grid.nm()).pow(3).max(1);
     let exact = job.container.interior.volume().nm3() * i128::from(share(job, usage)) / 1_000_000;
     exact / step * step
@@ -364,7 +364,7 @@ fn rims(job: &Job, trays: &[Tray], built: &Built) -> Rims {
 }
 
 /// The exact size of a kept item in a turn: the first whose steps are those of the turn.
-pub fn kept_size(item: &Kept, turn: Option3, g: Length) -> Option<Size> {
+pub(crate) fn kept_size(item: &Kept, turn: Option3, g: Length) -> Option<Size> {
     let Size { w, d, h } = item.size;
     [[w, d, h], [d, w, h], [w, h, d], [h, w, d], [d, h, w], [h, d, w]]
         .into_iter()
@@ -373,7 +373,7 @@ pub fn kept_size(item: &Kept, turn: Option3, g: Length) -> Option<Size> {
 }
 
 /// The outer size of a tray with an outline of the search: its own where it is fixed, either way round.
-pub fn tray_size(fixed: Option<Size>, option: Option3, outer: Size, g: Length) -> Size {
+pub(crate) fn tray_size(fixed: Option<Size>, option: Option3, outer: Size, g: Length) -> Size {
     match fixed {
         // The grid outline covers it.
         Some(fixed) if fixed.w.steps_up(g) == option.w => Size { h: outer.h, ..fixed },

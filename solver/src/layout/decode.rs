@@ -4,11 +4,11 @@ use super::instance::{HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
 use super::pack::Rect;
 
 /// One body in the order of placing: trays first, then kept items, as one index range.
-pub type BodyId = usize;
+pub(crate) type BodyId = usize;
 
 /// What a search decides; positions follow from it by [`decode`].
 #[derive(Clone, Debug)]
-pub struct Draft {
+pub(crate) struct Draft {
     /// Layer heights from the floor up.
     pub heights: Vec<i64>,
     /// Per tray: first layer, span, option.
@@ -21,7 +21,7 @@ pub struct Draft {
 
 /// A decoded draft: the layout, and which bodies found no place (they stand at the origin in it).
 #[derive(Clone, Debug)]
-pub struct Decoded {
+pub(crate) struct Decoded {
     /// The layout.
     pub layout: Layout,
     /// Bodies without a place.
@@ -36,7 +36,7 @@ struct Placed {
 
 /// A draft that decodes to a layout or to one much like it: what lies front left is placed first, larger bodies before
 /// smaller ones.
-pub fn drafted(instance: &Instance, layout: &Layout) -> Draft {
+pub(crate) fn drafted(instance: &Instance, layout: &Layout) -> Draft {
     let n = layout.trays.len();
     let rects = layout.trays.iter().enumerate().map(|(i, t)| instance.tray_rect(i, t));
     let rects: Vec<Rect> =
@@ -53,7 +53,7 @@ pub fn drafted(instance: &Instance, layout: &Layout) -> Draft {
 
 /// Buffers that decoding one draft after another keeps.
 #[derive(Default)]
-pub struct Room {
+pub(crate) struct Room {
     /// Per layer, and one for what stands out of the last: what is placed there.
     decks: Vec<Vec<Placed>>,
     blocked: Vec<Vec<Rect>>,
@@ -99,12 +99,13 @@ fn taken(instance: &Instance, draft: &Draft, b: BodyId) -> Taken {
 }
 
 /// Places every body of a draft in its order, each as far to the front, then to the left, as it goes.
-pub fn decode(instance: &Instance, draft: &Draft) -> Decoded {
+#[cfg(test)]
+pub(crate) fn decode(instance: &Instance, draft: &Draft) -> Decoded {
     decode_again(instance, draft, None, &mut Room::default())
 }
 
 /// The same, given a draft much like it with what it decoded to: layers in which nothing changed are not placed again.
-pub fn decode_again(
+pub(crate) fn decode_again(
     instance: &Instance,
     draft: &Draft,
     before: Option<(&Draft, &Decoded)>,

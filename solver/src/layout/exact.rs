@@ -89,7 +89,7 @@ impl<'a> Exact<'a> {
     }
 
     /// The profile of this rank, for starts of other engines.
-    pub fn profile(&mut self, rank: usize) -> Option<&Bounded> {
+    pub(crate) fn profile(&mut self, rank: usize) -> Option<&Bounded> {
         self.profiles.get(rank)
     }
 
@@ -99,7 +99,7 @@ impl<'a> Exact<'a> {
     }
 
     /// No plan costs more than this.
-    pub fn ceiling(&self) -> i64 {
+    pub(crate) fn ceiling(&self) -> i64 {
         let bodies =
             (self.instance.trays.len() + self.instance.kept.len() + self.instance.cover.len()) as i64;
         let lifts: i64 = match self.instance.access {
@@ -110,7 +110,7 @@ impl<'a> Exact<'a> {
     }
 
     /// The bound before any pass; `None`: there is no plan.
-    pub fn area_bound(&mut self) -> Option<i64> {
+    pub(crate) fn area_bound(&mut self) -> Option<i64> {
         let forced = self.forced;
         self.profiles.get(0).map(|b| b.bound + forced)
     }
@@ -170,7 +170,7 @@ impl<'a> Exact<'a> {
     }
 
     /// Gives every packing more nodes from now on.
-    pub fn deepen(&mut self) {
+    pub(crate) fn deepen(&mut self) {
         self.pack_nodes = self.pack_nodes.saturating_mul(DEEPER);
     }
 }

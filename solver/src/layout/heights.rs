@@ -71,7 +71,7 @@ pub fn thinned(candidates: &[i64], count: usize) -> Vec<i64> {
 /// Every profile of `layers` of these heights that fits the box and its rules; `None` beyond `most` of them.
 ///
 /// With `coarse`, a height stands for all from itself up to the next one, and a rule need only meet that range.
-pub fn profiles(
+pub(crate) fn profiles(
     instance: &Instance,
     candidates: &[i64],
     layers: usize,

@@ -87,7 +87,7 @@ pub struct CoverPlace {
 
 impl CoverPlace {
     /// Whether it must be lifted before another cover item.
-    pub fn lies_over(&self, other: &CoverPlace) -> bool {
+    pub(crate) fn lies_over(&self, other: &CoverPlace) -> bool {
         self.level > other.level && self.rect.overlaps(&other.rect)
     }
 }
@@ -232,13 +232,13 @@ impl Layout {
 
 impl Instance {
     /// Outline of a tray as placed. Missing options have no extent (and are infeasible).
-    pub fn tray_rect(&self, tray: usize, place: &TrayPlace) -> Rect {
+    pub(crate) fn tray_rect(&self, tray: usize, place: &TrayPlace) -> Rect {
         let o = self.trays[tray].options.get(place.option).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
         Rect { x: place.x, y: place.y, w: o.w, d: o.d }
     }
 
     /// Outline of a kept item as placed.
-    pub fn kept_rect(&self, kept: usize, place: &KeptPlace) -> Rect {
+    pub(crate) fn kept_rect(&self, kept: usize, place: &KeptPlace) -> Rect {
         let o = self.kept[kept].turns.get(place.turn).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
         Rect { x: place.x, y: place.y, w: o.w, d: o.d }
     }
@@ -247,7 +247,7 @@ impl Instance {
     ///
     /// An item taller than what its layers and those above add up to stands out of the top layer; its
     /// claim then ends at its own top.
-    pub fn kept_reach(&self, heights: &[i64], layer: usize, height: i64) -> (usize, usize, i64) {
+    pub(crate) fn kept_reach(&self, heights: &[i64], layer: usize, height: i64) -> (usize, usize, i64) {
         let bottom: i64 = heights.iter().take(layer).sum();
         let (mut last, mut top) = (layer, bottom);
         while last < heights.len() && (top < bottom + height || last == layer) {

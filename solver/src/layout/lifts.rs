@@ -86,7 +86,7 @@ pub fn seen(instance: &Instance, layout: &Layout) -> Vec<Seen> {
 }
 
 /// What lifts cost at the very least: cover items that lie over a tray wherever it stands.
-pub fn forced(instance: &Instance) -> i64 {
+pub(crate) fn forced(instance: &Instance) -> i64 {
     instance.trays.iter().filter(|t| t.weight > 0).map(|t| t.weight * covers_over(instance, t)).sum()
 }
 

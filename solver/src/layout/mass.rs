@@ -6,7 +6,7 @@ use crate::tray::TrayNeeds;
 
 /// An upper value of the mass of a tray at this outline and its least height, in milligrams: every divider is counted
 /// as long as the tray's longer side. Parts and stocks of unknown mass count nothing.
-pub fn most_mass(job: &Job, tray: &Tray, needs: &TrayNeeds, o: Option3) -> Milligrams {
+pub(crate) fn most_mass(job: &Job, tray: &Tray, needs: &TrayNeeds, o: Option3) -> Milligrams {
     let g = job.grid;
     let (w, d) = (g * o.w, g * o.d);
     let clear = g * o.h - needs.base;

@@ -10,7 +10,7 @@ const MOST: usize = 4096;
 /// its value; `None` where each leaves a body without bearing (or breaks a rule).
 ///
 /// Layers that share a body are mirrored together; layers with held or blocked places stay.
-pub fn best(instance: &Instance, layout: &Layout) -> Option<(Layout, i64)> {
+pub(crate) fn best(instance: &Instance, layout: &Layout) -> Option<(Layout, i64)> {
     let valid = |l: &Layout| instance.feasible(l).is_ok() && unborne(instance, l) == 0;
     let weighs =
         instance.trays.iter().any(|t| t.weight > 0) && instance.access == super::instance::Access::Lifts;

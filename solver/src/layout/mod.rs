@@ -1,21 +1,21 @@
 //! Trays → layers and positions: the placement model, its engines, and settling.
 
-pub mod anneal;
+pub(crate) mod anneal;
 pub mod bearing;
 pub mod bound;
 pub mod build;
-pub mod decode;
+pub(crate) mod decode;
 pub mod exact;
 pub mod heights;
 pub mod instance;
 pub mod lifts;
-pub mod mass;
-pub mod menu;
-pub mod mirror;
+pub(crate) mod mass;
+pub(crate) mod menu;
+pub(crate) mod mirror;
 pub mod model;
 pub mod pack;
 pub mod patterns;
-pub mod repair;
+pub(crate) mod repair;
 pub mod search;
-pub mod settle;
+pub(crate) mod settle;
 pub mod slab;

@@ -25,7 +25,8 @@ pub(crate) mod tests;
 
 use super::instance::Instance;
 use choices::Choice;
-pub use heights::{Candidates, candidate_heights};
+pub use heights::Candidates;
+pub(crate) use heights::candidate_heights;
 pub use mps::mps;
 pub use run::{MOST_BINARIES, ModelOutcome, ModelState, solve};
 
@@ -149,7 +150,7 @@ pub fn build(instance: &Instance) -> Result<Model, TooLarge> {
 
 impl Model {
     /// How many unknowns are 0 or 1.
-    pub fn binaries(&self) -> usize {
+    pub(crate) fn binaries(&self) -> usize {
         self.columns.iter().filter(|c| c.binary).count()
     }
 }

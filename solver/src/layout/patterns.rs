@@ -9,7 +9,7 @@ const LIFTS_A_LAYER: i64 = 3;
 /// counted by layers.
 ///
 /// What they find must be judged by the instance itself; what they prove holds for themselves only.
-pub fn easier(instance: &Instance, weighed: bool) -> Vec<Instance> {
+pub(crate) fn easier(instance: &Instance, weighed: bool) -> Vec<Instance> {
     let mut all = patterns(instance);
     let weighs = instance.access == Access::Lifts && instance.trays.iter().any(|t| t.weight > 0);
     if weighs {

@@ -10,7 +10,7 @@ const TRIES: usize = 3_000;
 
 /// A layout that keeps every rule, bearing included, made from one that keeps every other rule; `None` where none was
 /// found. Claims stay as they are: bodies only move or change places with equals.
-pub fn repair(instance: &Instance, layout: &Layout, seed: u64) -> Option<Layout> {
+pub(crate) fn repair(instance: &Instance, layout: &Layout, seed: u64) -> Option<Layout> {
     instance.feasible(layout).ok()?;
     let mut now = layout.clone();
     let mut hanging = unborne(instance, &now);

@@ -81,7 +81,7 @@ pub fn search(
 }
 
 /// The same, as long as `on` says so: it is told the standing after every round.
-pub fn search_while(
+pub(crate) fn search_while(
     instance: &Instance,
     seed: u64,
     nodes: u64,

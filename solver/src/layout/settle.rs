@@ -23,7 +23,7 @@ const USUAL_SHARE: i64 = 1000;
 
 /// What a maker wants of settling. Lists that are too short count as filled up with the usual values.
 #[derive(Clone, Debug)]
-pub struct SettleWishes {
+pub(crate) struct SettleWishes {
     /// Per tray, its share of spare room in thousandths; usual 1000. A tray with 0 keeps its size.
     pub share: Vec<i64>,
     /// Largest outer footprint of a tray, in grid steps, either way round.
@@ -45,7 +45,7 @@ pub struct SettleWishes {
 
 impl SettleWishes {
     /// Equal shares, no limits but the box.
-    pub fn usual(instance: &Instance) -> SettleWishes {
+    pub(crate) fn usual(instance: &Instance) -> SettleWishes {
         SettleWishes {
             share: Vec::new(),
             most: None,
@@ -61,7 +61,7 @@ impl SettleWishes {
 
 /// Outline of a settled tray, in grid steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SettledTray {
+pub(crate) struct SettledTray {
     /// Left edge.
     pub x: i64,
     /// Front edge.
@@ -74,7 +74,7 @@ pub struct SettledTray {
 
 /// A settled layout; layers, spans and turns are those of the tight one.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Settled {
+pub(crate) struct Settled {
     /// Outer heights of the layers from the floor up.
     pub heights: Vec<i64>,
     /// In the order of [`Instance::trays`].
@@ -107,7 +107,7 @@ struct Scene<'a> {
 ///
 /// Trays held at a point keep their least corner and grow away from it; bodies with leftover play stand in its
 /// middle; kept items that carry something stay (in instances with bearing).
-pub fn settle(instance: &Instance, layout: &Layout, wishes: &SettleWishes) -> Settled {
+pub(crate) fn settle(instance: &Instance, layout: &Layout, wishes: &SettleWishes) -> Settled {
     let as_is = || Settled {
         heights: layout.heights.clone(),
         trays: tray_rects(instance, layout).map(|r| SettledTray { x: r.x, y: r.y, w: r.w, d: r.d }).collect(),
@@ -324,7 +324,7 @@ fn carrying(instance: &Instance, layout: &Layout) -> Vec<bool> {
 
 /// Per layer, whether a kept item beside its trays carries what stands above: such a layer must not grow, or
 /// the body above would no longer rest on the kept item. For [`SettleWishes::no_grow`].
-pub fn borne_layers(instance: &Instance, layout: &Layout) -> Vec<bool> {
+pub(crate) fn borne_layers(instance: &Instance, layout: &Layout) -> Vec<bool> {
     let mut borne = vec![false; layout.heights.len()];
     if instance.feasible(layout).is_err() {
         return borne;
@@ -340,7 +340,7 @@ pub fn borne_layers(instance: &Instance, layout: &Layout) -> Vec<bool> {
 
 /// The pairs of bodies of which the second lies higher without being a lift of the first, and would
 /// add a weighted one if their outlines came to overlap. For [`SettleWishes::keep_apart`].
-pub fn apart(instance: &Instance, layout: &Layout) -> Vec<(usize, usize)> {
+pub(crate) fn apart(instance: &Instance, layout: &Layout) -> Vec<(usize, usize)> {
     let seen = lifts::seen(instance, layout);
     let above = lifts::above(&seen);
     let weighs = |i: usize| instance.trays.get(i).is_some_and(|t| t.weight > 0);

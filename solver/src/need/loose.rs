@@ -22,7 +22,7 @@ pub const LEAST_HEIGHT: Length = Length::mm(5);
 /// Technol. 23(2), 2005, at a coin's sphericity) to 0.64; pegs and lenses common practice, upper
 /// ends near Baule et al., arXiv 1307.7004 (2013). For any other form nothing is published: its
 /// bounding box at 0.40, looser than any of these, is our choice.
-pub const fn bracket(form: Form) -> (i64, i64) {
+pub(crate) const fn bracket(form: Form) -> (i64, i64) {
     match form {
         Form::Cube => (540, 670),
         Form::Bead => (550, 640),

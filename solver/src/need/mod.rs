@@ -15,7 +15,7 @@ pub mod loose;
 mod more;
 pub mod paper;
 mod pareto;
-pub mod porosity;
+pub(crate) mod porosity;
 mod solid;
 mod stack;
 #[cfg(test)]
@@ -231,7 +231,7 @@ impl Space {
 /// The least area of floor that any alternative takes at clear height `u`; `None` where none stands.
 ///
 /// A bound for searches that do not walk every arrangement.
-pub fn least_area(need: &Need, u: Length) -> Option<Area> {
+pub(crate) fn least_area(need: &Need, u: Length) -> Option<Area> {
     need.alternatives
         .iter()
         .filter(|a| u > Length::ZERO && a.space.least_height() <= u)

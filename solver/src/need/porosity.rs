@@ -16,14 +16,14 @@ use crate::place::Size;
 use super::limits;
 
 /// Name of the sphericity in [`OutOfRange`].
-pub const SPHERICITY: &str = "sphericity";
+pub(crate) const SPHERICITY: &str = "sphericity";
 /// Name of the ratio between tube and piece in [`OutOfRange`].
-pub const RATIO: &str = "tube over piece";
+pub(crate) const RATIO: &str = "tube over piece";
 
 /// A formula asked beyond the range for which it was published.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 #[error("{what} is {value:.3}, but the formula holds only between {least} and {most}")]
-pub struct OutOfRange {
+pub(crate) struct OutOfRange {
     /// Which quantity: [`SPHERICITY`] or [`RATIO`].
     pub what: &'static str,
     /// Its value.
@@ -43,7 +43,7 @@ fn within(what: &'static str, value: f64, least: f64, most: f64) -> Result<f64, 
 ///
 /// # Errors
 /// The ratio must lie in 1.5…50 and the sphericity in 0.42…1.
-pub fn any_shape(ratio: f64, sphericity: f64) -> Result<f64, OutOfRange> {
+pub(crate) fn any_shape(ratio: f64, sphericity: f64) -> Result<f64, OutOfRange> {
     let psi = within(SPHERICITY, sphericity, 0.42, 1.0)?;
     let r = within(RATIO, ratio, 1.5, 50.0)?;
     Ok(0.1504 + 0.2024 / psi + 1.0814 / ((r + 0.1226) * (r + 0.1226)))
@@ -53,7 +53,7 @@ pub fn any_shape(ratio: f64, sphericity: f64) -> Result<f64, OutOfRange> {
 ///
 /// # Errors
 /// The ratio must lie in 1.5…50.
-pub fn spheres(ratio: f64) -> Result<f64, OutOfRange> {
+pub(crate) fn spheres(ratio: f64) -> Result<f64, OutOfRange> {
     let r = within(RATIO, ratio, 1.5, 50.0)?;
     Ok(0.390 + 1.740 / ((r + 1.140) * (r + 1.140)))
 }
@@ -62,14 +62,14 @@ pub fn spheres(ratio: f64) -> Result<f64, OutOfRange> {
 ///
 /// # Errors
 /// The ratio must lie in 1.7…26.3.
-pub fn cylinders(ratio: f64) -> Result<f64, OutOfRange> {
+pub(crate) fn cylinders(ratio: f64) -> Result<f64, OutOfRange> {
     let r = within(RATIO, ratio, 1.7, 26.3)?;
     Ok(0.373 + 1.703 / ((r + 0.611) * (r + 0.611)))
 }
 
 /// Diameter of the sphere of a piece's volume, in mm: (6 V / π)^⅓. Forms as in [`sphericity`]; beads and
 /// lenses are ellipsoids, whatever is odd counts with its bounding box.
-pub fn equal_sphere_mm(form: Form, piece: Size) -> f64 {
+pub(crate) fn equal_sphere_mm(form: Form, piece: Size) -> f64 {
     let pi = std::f64::consts::PI;
     let bounding = piece.w.to_mm_f64() * piece.d.to_mm_f64() * piece.h.to_mm_f64();
     let volume = match form {
@@ -85,7 +85,7 @@ pub fn equal_sphere_mm(form: Form, piece: Size) -> f64 {
 ///
 /// A disc's axis is its shortest side and a peg's its longest, with the mean of the other two as
 /// diameter.
-pub fn sphericity(form: Form, piece: Size) -> Option<f64> {
+pub(crate) fn sphericity(form: Form, piece: Size) -> Option<f64> {
     let pi = std::f64::consts::PI;
     let mut sides = [piece.w, piece.d, piece.h].map(Length::to_mm_f64);
     sides.sort_by(f64::total_cmp);
@@ -108,7 +108,7 @@ pub fn sphericity(form: Form, piece: Size) -> Option<f64> {
 ///
 /// # Errors
 /// [`OutOfRange`] where no published formula covers the piece or the compartment.
-pub fn packing_in(loose: &Loose, hydraulic: Length) -> Option<Result<i64, OutOfRange>> {
+pub(crate) fn packing_in(loose: &Loose, hydraulic: Length) -> Option<Result<i64, OutOfRange>> {
     if limits::of_loose(loose).is_some() {
         return None;
     }

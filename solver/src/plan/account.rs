@@ -42,7 +42,7 @@ pub fn account(interior: Size, arrangement: &Arrangement, held: &dyn Fn(&Compart
 }
 
 /// Clear room inside a tray: what neither floor, walls, lid nor dividers take.
-pub fn air(t: &PlacedTray) -> Volume {
+pub(crate) fn air(t: &PlacedTray) -> Volume {
     let inner = (t.size.w - t.wall * 2) * (t.size.d - t.wall * 2) * (t.size.h - t.floor - t.lid);
     inner - t.dividers.iter().map(|d| d.size.volume()).sum()
 }
@@ -75,7 +75,7 @@ pub fn sunk(a: &Arrangement) -> impl Iterator<Item = &Body> {
 }
 
 /// What sunk cover items take of what trays and kept items claim.
-pub fn sunk_into(a: &Arrangement) -> Volume {
+pub(crate) fn sunk_into(a: &Arrangement) -> Volume {
     let columns = a
         .trays
         .iter()

@@ -16,7 +16,7 @@ use crate::tray::{PartNeed, Placed, TrayNeeds, place, slice};
 
 /// Where bodies stand and how large trays are, in grid steps.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Places {
+pub(crate) struct Places {
     /// Layer heights from the floor up.
     pub heights: Vec<i64>,
     /// Per tray: x, y, outer width and depth.
@@ -29,7 +29,7 @@ pub struct Places {
 
 impl Places {
     /// As the search left them.
-    pub fn tight(built: &Built, layout: &Layout) -> Places {
+    pub(crate) fn tight(built: &Built, layout: &Layout) -> Places {
         let rect = |(i, p)| built.instance.tray_rect(i, p);
         Places {
             heights: layout.heights.clone(),
@@ -40,7 +40,7 @@ impl Places {
     }
 
     /// With the spare room shared out.
-    pub fn settled(settled: &Settled) -> Places {
+    pub(crate) fn settled(settled: &Settled) -> Places {
         Places {
             heights: settled.heights.clone(),
             trays: settled.trays.iter().map(|t| (t.x, t.y, t.w, t.d)).collect(),
@@ -53,7 +53,7 @@ impl Places {
 /// The arrangement of everything, in exact lengths, its account still open; compartments end below what is sunk into
 /// them, trays that lie wholly under it too. `None` where a tray cannot be cut up at its outline (which a valid layout
 /// rules out).
-pub fn arrange(
+pub(crate) fn arrange(
     job: &Job,
     trays: &[Tray],
     built: &Built,

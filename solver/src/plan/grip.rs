@@ -15,7 +15,7 @@ pub const NOTCH_DEPTH: Length = Length::mm(13);
 pub const NOTCH_SHOULDER: Length = Length::mm(10);
 
 /// Sets the grip of every tray; says where a wanted notch had to give way to a ribbon.
-pub fn choose_grips(
+pub(crate) fn choose_grips(
     trays: &[Tray],
     kinds: &[usize],
     arrangement: &mut Arrangement,

@@ -30,7 +30,7 @@ pub fn ways(job: &Job) -> Vec<Vec<Tray>> {
 ///
 /// With a clear height from `from` up, the product of a poured part's area and height only falls as the floor panel
 /// weighs less, so the tallest layer bounds it; fixed needs are counted at their own height.
-pub fn least_claim(part: &Part, base: Length, highest: Length) -> Volume {
+pub(crate) fn least_claim(part: &Part, base: Length, highest: Length) -> Volume {
     let need = need::of(part);
     need.alternatives
         .iter()

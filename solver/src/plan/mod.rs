@@ -5,7 +5,7 @@
 
 pub mod account;
 mod alternatives;
-pub mod arrange;
+pub(crate) mod arrange;
 mod file;
 pub mod grip;
 pub mod group;
@@ -20,7 +20,7 @@ mod write;
 
 pub use alternatives::{Alternatives, alternatives};
 pub use model::mps;
-pub use refill::refilled;
+pub(crate) use refill::refilled;
 pub(crate) use second::compared;
 pub use second::{Fate, FromScratch, Second, TrayFate, second};
 pub use solve::{Options, Outcome, Progress, solve};

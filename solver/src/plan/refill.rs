@@ -18,7 +18,7 @@ use crate::place::Cuboid;
 ///
 /// Every part stands as it did where it still can. The new plan claims nothing about how good it is: its tight and
 /// settled arrangements are one.
-pub fn refilled(job: &Job, plan: &Plan) -> Option<Plan> {
+pub(crate) fn refilled(job: &Job, plan: &Plan) -> Option<Plan> {
     let mut arrangement = plan.settled.clone();
     let rules: Vec<Tray> = arrangement.trays.iter().map(|t| rule(job, t)).collect::<Option<_>>()?;
     let mut needs = BTreeMap::new();

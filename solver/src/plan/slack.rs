@@ -40,12 +40,12 @@ fn ceil_div(volume: i128, area: i128) -> Length {
 }
 
 /// Millilitres rounded down to a tenth (towards minus infinity), as files carry them.
-pub fn tenths_of_ml(volume: Volume) -> f64 {
+pub(crate) fn tenths_of_ml(volume: Volume) -> f64 {
     volume.nm3().div_euclid(10i128.pow(20)) as f64 / 10.0
 }
 
 /// `part` in percent of `whole`, rounded down to a tenth; 0 where there is no whole.
-pub fn tenths_of_percent(part: Volume, whole: Volume) -> f64 {
+pub(crate) fn tenths_of_percent(part: Volume, whole: Volume) -> f64 {
     if whole.nm3() <= 0 {
         return 0.0;
     }

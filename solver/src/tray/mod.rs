@@ -27,7 +27,8 @@ pub use bound::area_bound;
 pub use curve::{curve, least_height, slice};
 pub use curves::Curves;
 pub use needs::{PartNeed, TrayNeeds, needs};
-pub use options::{OptionLimits, Options, options, options_at, refine};
+pub(crate) use options::options_at;
+pub use options::{OptionLimits, Options, options, refine};
 pub use place::{Placed, PlacedNested, PlacedRoom, place};
 
 /// A straight-cut arrangement of compartments: every divider runs wall to wall of the region it cuts.

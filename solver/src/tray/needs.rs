@@ -90,7 +90,7 @@ impl TrayNeeds {
     }
 
     /// Grid steps that floor, lid and [`TrayNeeds::headroom`] add to a clear height.
-    pub fn base_steps(&self) -> i64 {
+    pub(crate) fn base_steps(&self) -> i64 {
         (self.base + self.headroom).steps_up(self.grid)
     }
 
@@ -115,7 +115,7 @@ impl TrayNeeds {
     /// Clear heights (grid steps) at which some part gains a way of standing; ascending, no duplicates.
     ///
     /// A tray whose needs are all fixed changes its curve at these heights only.
-    pub fn breakpoints(&self) -> Vec<i64> {
+    pub(crate) fn breakpoints(&self) -> Vec<i64> {
         let mut all: Vec<i64> = self
             .parts
             .iter()
@@ -137,7 +137,7 @@ impl TrayNeeds {
     }
 
     /// The least clear height at which every part stands somehow; `None` for a part that never does.
-    pub fn least_clear(&self) -> Option<i64> {
+    pub(crate) fn least_clear(&self) -> Option<i64> {
         let mut least = 1;
         for part in &self.parts {
             let own = match part {
@@ -152,7 +152,7 @@ impl TrayNeeds {
     }
 
     /// Whether some part's floor area shrinks as the height grows.
-    pub fn has_soft(&self) -> bool {
+    pub(crate) fn has_soft(&self) -> bool {
         self.parts.iter().any(|part| match part {
             PartNeed::Room(need) => {
                 need.alternatives.iter().any(|a| matches!(a.space, need::Space::Soft { .. }))

@@ -103,7 +103,12 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
 /// says `heights_complete`. Curves that `known` holds are not walked again; new ones are kept there.
 ///
 /// Where trays turn, what is chosen for a box is what is chosen for the box turned.
-pub fn options_at(tray: &TrayNeeds, limits: &OptionLimits, heights: &[i64], known: &Curves) -> Options {
+pub(crate) fn options_at(
+    tray: &TrayNeeds,
+    limits: &OptionLimits,
+    heights: &[i64],
+    known: &Curves,
+) -> Options {
     let frame = Frame::new(tray, Effort::Usual);
     if frame.turns && tray.size.is_none() && limits.most_w < limits.most_d {
         let across = OptionLimits { most_w: limits.most_d, most_d: limits.most_w, ..*limits };

@@ -6,7 +6,7 @@ use super::super::heights::upper;
 use super::super::instance::{Access, HeldAt, Instance, Option3};
 
 /// λ is counted in these parts of a height step.
-pub const PARTS: i64 = 256;
+pub(crate) const PARTS: i64 = 256;
 /// Rounds of subgradient steps per profile.
 const ROUNDS: usize = 40;
 
@@ -91,13 +91,13 @@ impl<'a> Table<'a> {
     }
 
     /// Without multipliers: every tray where it costs least.
-    pub fn cheap(&mut self, profile: &[i64]) -> Option<i64> {
+    pub(crate) fn cheap(&mut self, profile: &[i64]) -> Option<i64> {
         self.relaxed(profile, &vec![0; profile.len()]).map(|(v, _)| v.div_euclid(PARTS))
     }
 
     /// With multipliers raised where areas are short: the bound and the multipliers that gave it; `None` where the
     /// profile cannot hold everything.
-    pub fn sharp(&mut self, profile: &[i64]) -> Option<(i64, Vec<i64>)> {
+    pub(crate) fn sharp(&mut self, profile: &[i64]) -> Option<(i64, Vec<i64>)> {
         let mut multipliers = vec![0i64; profile.len()];
         let mut best = (i64::MIN, multipliers.clone());
         let highest = profile.iter().copied().max().unwrap_or(1);

@@ -25,7 +25,7 @@ pub struct Candidates {
 /// of conditions met exactly (Ahuja, Magnanti and Orlin, Network Flows, 1993, §11, from memory): each layer's
 /// height is a signed sum along a chain of conditions, and all these chains are listed here. In the
 /// usual job without spans this leaves the distinct least heights, kept heights and ends of rules.
-pub fn candidate_heights(instance: &Instance) -> Candidates {
+pub(crate) fn candidate_heights(instance: &Instance) -> Candidates {
     let layers = instance.most_layers;
     let height = instance.height;
     // What may bind a run of 1, 2, … neighbouring layers.
