@@ -39,6 +39,9 @@ fn examples_do_not_become_fewer() {
         let count = by_kind.entry(item.kind).or_default();
         count.0 += 1;
         count.1 += usize::from(!item.example);
+        if !item.example {
+            println!("without an example: {}", item.line);
+        }
     }
     for (kind, (all, without)) in &by_kind {
         println!("{kind}: {all}, {without} without an example that asserts");
