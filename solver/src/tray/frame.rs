@@ -2,6 +2,7 @@
 
 use super::dense::{Board, Dense, MOST_COLUMNS};
 use super::exact::{self, Table};
+use super::fine::Fine;
 use super::leaf::Leaf;
 use super::needs::{PartNeed, TrayNeeds};
 use super::search::Found;
@@ -204,6 +205,15 @@ impl Solved<'_> {
         })
     }
 
+    /// The same arrangements worked out on a finer board, where that tells more.
+    fn fine(&self) -> Option<Fine> {
+        let trees = || self.coarse_points().into_iter().filter_map(|(c, r)| self.tree(c, r)).collect();
+        if self.is_tight() {
+            return None;
+        }
+        Fine::new(trees(), &self.board, self.frame.tray.reach, &self.leaves)
+    }
+
     /// Pareto-least inner sizes on the real grid, widths ascending.
     pub(super) fn points(&self) -> Vec<Shape> {
         let mut all: Vec<Shape> = if self.is_tight() {
@@ -212,7 +222,8 @@ impl Solved<'_> {
                 .map(|(c, r)| (self.board.clear(c), self.board.clear(r)))
                 .collect()
         } else {
-            self.tight().map(|node| (node.size[0], node.size[1])).collect()
+            let tight = self.tight().map(|node| (node.size[0], node.size[1]));
+            tight.chain(self.fine().into_iter().flat_map(|fine| fine.points())).collect()
         };
         if self.frame.turns && !(self.is_tight() && self.frame.exact) {
             all.extend(all.clone().into_iter().map(|(w, d)| (d, w)));
@@ -247,7 +258,7 @@ impl Solved<'_> {
         if self.is_tight() {
             return None;
         }
-        self.tight().find_map(|mut node| {
+        let found = self.tight().find_map(|mut node| {
             let [own_w, own_d] = node.size;
             if own_w <= w && own_d <= d {
                 return Some(node);
@@ -257,6 +268,15 @@ impl Solved<'_> {
                 return Some(node);
             }
             None
+        });
+        found.or_else(|| {
+            let fine = self.fine()?;
+            let turned = || {
+                let mut node = fine.node(d, w)?;
+                node.mirror();
+                Some(node)
+            };
+            fine.node(w, d).or_else(|| if self.frame.turns { turned() } else { None })
         })
     }
 

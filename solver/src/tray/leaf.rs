@@ -90,6 +90,11 @@ impl Leaf {
         self.ways.iter().filter_map(|way| way.room.least(axis, across)).min()
     }
 
+    /// Whether some way of standing lets width and depth be traded for each other.
+    pub(super) fn is_soft(&self) -> bool {
+        self.ways.iter().any(|way| matches!(way.room, Room::Soft { .. }))
+    }
+
     /// The first way of standing that fits, as index of the alternative and whether it is turned.
     pub(super) fn pick(&self, w: i64, d: i64) -> Option<(usize, bool)> {
         self.ways

@@ -9,6 +9,7 @@ mod curve;
 mod curves;
 mod dense;
 mod exact;
+mod fine;
 mod frame;
 mod interval;
 mod leaf;

@@ -69,6 +69,31 @@ impl Node {
         }
     }
 
+    /// Cuts and kinds in order, without sizes: equal for arrangements that differ in sizes only.
+    pub(super) fn form(&self) -> Vec<u32> {
+        let mut out = Vec::new();
+        self.put_form(&mut out);
+        out
+    }
+
+    fn put_form(&self, out: &mut Vec<u32>) {
+        match &self.kind {
+            Kind::Leaf(kind) => out.push(2 + *kind as u32),
+            Kind::Cut(axis, kids) => {
+                out.push(*axis as u32);
+                kids.iter().for_each(|kid| kid.put_form(out));
+            }
+        }
+    }
+
+    /// How many compartments it has.
+    pub(super) fn leaves(&self) -> u64 {
+        match &self.kind {
+            Kind::Leaf(_) => 1,
+            Kind::Cut(_, kids) => kids.iter().map(Node::leaves).sum(),
+        }
+    }
+
     /// The same arrangement seen in a mirror along the diagonal.
     pub(super) fn mirror(&mut self) {
         self.size.reverse();
