@@ -39,6 +39,18 @@ use tree::Node;
 use crate::length::Unit;
 
 /// How a brief is written.
+///
+/// ```
+/// use traywright::{brief::Format, job};
+/// let json = r#"{
+///     "box": { "interior": [120, 90, 40] },
+///     "stock": { "name": "birch plywood", "thickness": 3 },
+///     "part": [{ "name": "mail", "loose": { "volume": "40 ml" } }]
+/// }"#;
+/// let read = |format| job::read(json, "quay", format, None, &[]);
+/// assert_eq!(read(Format::Json).unwrap().free[0].part.name, "mail");
+/// assert!(read(Format::Toml).is_err());
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Format {
     /// TOML.

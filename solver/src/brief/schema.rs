@@ -8,6 +8,13 @@ use super::form::{Form, Read, TableForm};
 use super::keys::BriefKeys;
 
 /// A JSON Schema (2020-12) of briefs, for editors: TOML and JSON briefs have the same keys.
+///
+/// ```
+/// let schema = traywright::brief::schema();
+/// assert_eq!(schema["required"], serde_json::json!(["box", "stock"]));
+/// assert_eq!(schema["properties"]["unit"]["oneOf"][2]["const"], "in");
+/// assert_eq!(schema["additionalProperties"], false);
+/// ```
 pub fn schema() -> Value {
     let mut defs = BTreeMap::new();
     let mut root = match BriefKeys::form() {

@@ -40,6 +40,20 @@ use view::View;
 const MOST_FINDINGS: usize = 200;
 
 /// Everything that is wrong with a plan for this job; empty when all is well. Never panics.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{check::check, length::Length};
+/// assert!(check(&job, &plan).is_empty());
+/// let mut other = plan.clone();
+/// other.settled.trays[0].at.x += Length::from_nm(1); // its compartments stay behind
+/// assert!(!check(&job, &other).is_empty());
+/// ```
 pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
     let mut report = Report::default();
     sane::check(job, plan, &mut report);

@@ -28,6 +28,17 @@ const WINDOW: Length = Length::mm(14);
 const WEB: Length = Length::mm(5);
 
 /// A coupon with what its parts mean.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{cut::coupon, length::Length};
+/// let coupon = coupon::coupon(&job.stock).unwrap();
+/// assert_eq!((coupon.fits.first(), coupon.fits.len()), (Some(&Length::um(-200)), 9));
+/// assert_eq!(coupon.fits[4], Length::ZERO); // as wide as the sheet is thick
+/// assert_eq!(coupon.full_width(Length::mm(2)), Some(Length::um(200))); // ten cuts in a row
+/// ```
 #[derive(Clone, Debug)]
 pub struct Coupon {
     /// The stock that it is cut from.
@@ -55,11 +66,27 @@ impl Coupon {
 }
 
 /// The full width of the cut from the gap that so many cuts leave.
+///
+/// ```
+/// use traywright::{cut::coupon::full_width, length::Length};
+/// assert_eq!(full_width(Length::um(1_850), 10), Length::um(185));
+/// ```
 pub fn full_width(gap: Length, cuts: i64) -> Length {
     gap / cuts.max(1)
 }
 
 /// The coupon of a stock; `None` where the cut is so wide that none of its slots can be cut.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{cut::coupon::coupon, job::Stock, length::Length};
+/// let with = |cut_width| coupon(&Stock { cut_width, ..job.stock.clone() });
+/// assert_eq!(with(Length::um(200)).unwrap().cuts, Some(10));
+/// assert_eq!(with(Length::ZERO).unwrap().cuts, None); // a knife's: no ladder
+/// assert!(with(job.stock.thickness + Length::um(200)).is_none());
+/// ```
 pub fn coupon(stock: &Stock) -> Option<Coupon> {
     let (t, cut) = (stock.thickness, stock.cut_width);
     let half = cut / 2;

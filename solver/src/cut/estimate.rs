@@ -8,6 +8,21 @@ use super::{CutJob, Lot, Operation, Path};
 use crate::panel::{Edge, Spot};
 
 /// Length and beginnings of one operation.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// use traywright::cut::{Operation, estimate};
+/// let it = estimate(&made, &made.lots[0]);
+/// assert_eq!((it.shares[0].operation, it.shares[0].lines), (Operation::Outline, 5));
+/// assert_eq!(it.shares.iter().map(|s| s.length_mm).sum::<f64>(), it.length_mm);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Share {
     /// Which.
@@ -19,6 +34,21 @@ pub struct Share {
 }
 
 /// What cutting one lot takes.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// let it = traywright::cut::estimate(&made, &made.lots[0]);
+/// assert_eq!((it.lines, it.sheets), (5, 1));
+/// assert_eq!((it.pierces_s, it.setup_s), (5.0 * 0.5, 300.0));
+/// assert_eq!(it.price_hundredths, None); // the usual sheets have no price
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimate {
     /// By operation, those that occur.
@@ -47,17 +77,62 @@ pub struct Estimate {
 
 impl Estimate {
     /// All terms together, s.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, cut, job, panel, plan};
+    /// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+    /// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+    /// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+    /// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+    /// let it = traywright::cut::estimate(&made, &made.lots[0]);
+    /// // Nearly two metres of cuts at 15 mm/s, half a second a line, five minutes a sheet.
+    /// assert!((it.total_s() - (it.length_mm / 15.0 + 2.5 + 300.0)).abs() < 1e-6);
+    /// ```
     pub fn total_s(&self) -> f64 {
         self.cutting_s + self.pierces_s + self.setup_s
     }
 
     /// Panels as a share of what is bought, percent.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, cut, job, panel, plan};
+    /// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+    /// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+    /// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+    /// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+    /// let mut it = traywright::cut::estimate(&made, &made.lots[0]);
+    /// (it.panels_mm2, it.bought_mm2) = (60_000.0, 240_000.0);
+    /// assert_eq!(it.yield_percent(), 25.0);
+    /// it.bought_mm2 = 0.0;
+    /// assert_eq!(it.yield_percent(), 0.0);
+    /// ```
     pub fn yield_percent(&self) -> f64 {
         if self.bought_mm2 > 0.0 { 100.0 * self.panels_mm2 / self.bought_mm2 } else { 0.0 }
     }
 }
 
 /// What cutting a lot takes.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// let it = traywright::cut::estimate(&made, &made.lots[0]);
+/// assert_eq!(it.bought_mm2, 600.0 * 400.0);
+/// // 660 kg/m³, 3 mm thick: 1.98 mg a square millimetre.
+/// assert!((it.mass_mg.unwrap() as f64 - it.panels_mm2 * 1.98).abs() <= 1.0);
+/// ```
 pub fn estimate(job: &CutJob, lot: &Lot) -> Estimate {
     let straight = lot.sheets.iter().any(|s| !s.cuts.is_empty());
     let mut shares = Vec::new();

@@ -13,6 +13,18 @@ use crate::length::Length;
 use crate::panel::{Edge, Meets, Panel, Ring, Role, Spot};
 
 /// What the step allows for.
+///
+/// ```
+/// use traywright::{cut::kerf::{Allowance, moved}, job::{Fits, Joint}};
+/// use traywright::{length::Length, panel::Ring};
+/// let um = Length::um;
+/// let it = Allowance { full_width: um(200), fits: Fits::all(um(100)) };
+/// // A tab of 10 × 3 mm is drawn larger by half a cut on every side.
+/// let tab = Ring::rectangle(um(0), um(0), um(10_000), um(3_000));
+/// let drawn = moved(&tab, &[it.full_width / 2; 4]);
+/// assert_eq!(drawn, Some(Ring::rectangle(um(-100), um(-100), um(10_200), um(3_200))));
+/// assert_eq!(it.fit(Joint::Tab, false), um(100)); // its slot gets this much besides
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Allowance {
     /// Full width that the cut removes, not the half of it.
@@ -24,6 +36,15 @@ pub struct Allowance {
 impl Allowance {
     /// How much wider than what goes in it a slot of this joint becomes; glued joints have none, and a lid, which is
     /// lifted off again and again, always an easy one.
+    ///
+    /// ```
+    /// use traywright::{cut::kerf::Allowance, job::{Fits, Joint}, length::Length};
+    /// let fits = Fits { tab: Length::um(-50), ..Fits::default() };
+    /// let it = Allowance { full_width: Length::um(200), fits };
+    /// assert_eq!(it.fit(Joint::Tab, false), Length::um(-50));
+    /// assert_eq!(it.fit(Joint::Tab, true), Length::um(150)); // a lid's
+    /// assert_eq!(it.fit(Joint::Butt, true), Length::ZERO);
+    /// ```
     pub fn fit(&self, joint: Joint, lid: bool) -> Length {
         match joint {
             Joint::Butt | Joint::Rebate => Length::ZERO,
@@ -36,6 +57,17 @@ impl Allowance {
 }
 
 /// The lines of one panel as they are cut, in the panel's own coordinates.
+///
+/// ```
+/// use traywright::cut::{kerf::{CutPanel, moved}, ring::bounds};
+/// use traywright::{length::Length, panel::Ring};
+/// // A plain floor of 100 × 60 mm by a cut 0.2 mm wide.
+/// let um = Length::um;
+/// let floor = Ring::rectangle(um(0), um(0), um(100_000), um(60_000));
+/// let outline = moved(&floor, &[um(100); 4]).unwrap();
+/// let cut = CutPanel { outline, openings: Vec::new(), recesses: Vec::new() };
+/// assert_eq!(bounds(&cut.outline).1.x, um(100_100));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutPanel {
     /// Counterclockwise.
@@ -47,6 +79,17 @@ pub struct CutPanel {
 }
 
 /// Which line of a panel is too small for its cut.
+///
+/// ```
+/// use traywright::cut::{kerf::{Vanished, moved}, ring::carried};
+/// use traywright::{length::Length, panel::Ring};
+/// // A slot 0.2 mm wide is nothing any more once half a cut has been taken from either side.
+/// let [w, d] = [20_000, 200].map(Length::um);
+/// let slot = carried(&Ring::rectangle(Length::ZERO, Length::ZERO, w, d), true, |p| p);
+/// let by = |half| moved(&slot, &[half; 4]).ok_or(Vanished::Opening(0));
+/// assert_eq!(by(Length::um(100)), Err(Vanished::Opening(0)));
+/// assert!(by(Length::um(75)).is_ok());
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Vanished {
     /// A notch or a corner of the outline.
@@ -61,17 +104,6 @@ pub enum Vanished {
 ///
 /// # Errors
 /// The first line that is nothing any more once the cut is allowed for: a notch or an opening no wider than the cut.
-///
-/// ```
-/// use traywright::cut::kerf::moved;
-/// use traywright::length::Length;
-/// use traywright::panel::Ring;
-/// // A part of 2.0 × 4.0 mm by a cut 0.2 mm wide is drawn 2.2 × 4.2.
-/// let part = Ring::rectangle(Length::ZERO, Length::ZERO, Length::mm(2), Length::mm(4));
-/// let drawn = moved(&part, &[Length::um(100); 4]).unwrap();
-/// let at = Length::um(-100);
-/// assert_eq!(drawn, Ring::rectangle(at, at, Length::um(2_200), Length::um(4_200)));
-/// ```
 pub(crate) fn cut_lines(panel: &Panel, allowance: &Allowance) -> Result<CutPanel, Vanished> {
     let half = allowance.full_width / 2;
     let fitted = |joint: Joint| half - allowance.fit(joint, panel.role == Role::Lid) / 2;
@@ -136,6 +168,17 @@ struct Piece {
 
 /// A ring whose every edge has moved by its own amount to the right of the direction of travel: outward where it runs
 /// counterclockwise. Corners stay corners. `None` where an edge is nothing any more or the ring crosses itself.
+///
+/// ```
+/// use traywright::cut::kerf::moved;
+/// use traywright::length::Length;
+/// use traywright::panel::Ring;
+/// // A part of 2.0 × 4.0 mm by a cut 0.2 mm wide is drawn 2.2 × 4.2.
+/// let part = Ring::rectangle(Length::ZERO, Length::ZERO, Length::mm(2), Length::mm(4));
+/// let drawn = moved(&part, &[Length::um(100); 4]).unwrap();
+/// let at = Length::um(-100);
+/// assert_eq!(drawn, Ring::rectangle(at, at, Length::um(2_200), Length::um(4_200)));
+/// ```
 pub fn moved(ring: &Ring, by: &[Length]) -> Option<Ring> {
     let spans: Vec<(Spot, Edge, i64)> = ring
         .spans()

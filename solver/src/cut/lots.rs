@@ -12,6 +12,23 @@ use crate::sheet::{self, Piece, Placed, Rules, SheetLayout, SheetSize};
 use crate::stop::Stop;
 
 /// What can be chosen beyond the brief.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// use traywright::cut::Operation;
+/// let mut options = cut::Options::default();
+/// assert!(!options.engrave && !options.pattern);
+/// options.engrave = true;
+/// let named = cut::lay_out(&job, made.trays, made.marks, &options).unwrap();
+/// assert!(named.lots[0].sheets[0].of(Operation::Engrave).next().is_some());
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Options {
@@ -43,6 +60,23 @@ pub(super) fn stock_of(job: &Job, cut: Cut, thickness: Length) -> Stock {
 
 /// Lays all panels out on sheets of their stocks, with the lines to cut on them. `marks` holds, for each of the trays,
 /// the letters of its copies.
+///
+/// ```
+/// # use traywright::{brief::Format, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let mut job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::{self, Options}, length::Length};
+/// let trays = panel::panels(&job, &plan).unwrap();
+/// let marks = vec![vec!["A".to_owned()]]; // one tray, of which there is one
+/// let made = cut::lay_out(&job, trays.clone(), marks.clone(), &Options::default()).unwrap();
+/// assert_eq!(made.lots[0].items[4].label, "A-E");
+/// // No panel goes on a sheet of 60 × 400 mm.
+/// job.stock.sheets.iter_mut().for_each(|s| s.size.w = Length::mm(60));
+/// assert!(cut::lay_out(&job, trays, marks, &Options::default()).is_err());
+/// ```
 ///
 /// # Errors
 /// Every fault met: a cut as wide as the sheet is thick, an opening that the cut swallows, a sheet smaller than its

@@ -20,6 +20,20 @@ use crate::panel::{Proof, Ring, Spot, TrayPanels};
 use crate::sheet::{SheetCut, SheetPlan, SheetSize};
 
 /// Everything that is cut for one plan.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// assert_eq!((&*made.title, made.lots.len()), ("Quay", 1));
+/// assert_eq!((made.trays[0].panels.len(), made.lots[0].items.len()), (5, 5));
+/// assert!(made.proofs.is_empty()); // laying out proves nothing about the assembly
+/// ```
 #[derive(Clone, Debug)]
 pub struct CutJob {
     /// What the maker calls the job.
@@ -39,6 +53,21 @@ pub struct CutJob {
 }
 
 /// What is cut from one stock of one thickness.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// let lot = &made.lots[0];
+/// assert_eq!((lot.items.len(), lot.stock.thickness), (5, job.stock.thickness));
+/// assert_eq!((lot.sheets.len(), lot.plan.sheets.len()), (1, 1));
+/// assert_eq!(lot.sizes.len(), job.stock.sheets.len());
+/// ```
 #[derive(Clone, Debug)]
 pub struct Lot {
     /// The stock; its thickness is the panels'.
@@ -54,6 +83,20 @@ pub struct Lot {
 }
 
 /// One panel to be cut.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// let item = &made.lots[0].items[1];
+/// assert_eq!((&*item.label, item.copy, item.back_up), ("A-B", 0, false));
+/// assert_eq!(made.trays[item.tray].panels[item.panel].name, "left wall");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Item {
     /// Index into [`CutJob::trays`].
@@ -69,6 +112,22 @@ pub struct Item {
 }
 
 /// What is done along a line, in the order in which it is done: what holds a panel in its sheet goes last.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// use traywright::cut::Operation;
+/// assert!(Operation::ALL.is_sorted());
+/// assert_eq!(Operation::ALL.last(), Some(&Operation::Outline)); // until then a panel is held
+/// // All that these five panels want.
+/// assert!(made.lots[0].sheets[0].lines.iter().all(|l| l.operation == Operation::Outline));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Operation {
     /// A name, engraved or written.
@@ -114,6 +173,11 @@ impl Operation {
     }
 
     /// What it means.
+    ///
+    /// ```
+    /// use traywright::cut::Operation;
+    /// assert_eq!(Operation::Outline.about(), "outlines, cut through last");
+    /// ```
     pub fn about(self) -> &'static str {
         match self {
             Operation::Engrave => "names, engraved or written",
@@ -127,6 +191,22 @@ impl Operation {
 }
 
 /// A line on a sheet; the sheet's left front corner is the origin, y points away from the reader.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// use traywright::cut::Path;
+/// let lot = &made.lots[0];
+/// let line = &lot.sheets[0].lines[0];
+/// assert!(matches!(line.path, Path::Closed(_)));
+/// assert!(lot.items[line.item.unwrap()].label.starts_with("A-"));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
     /// What is done along it.
@@ -138,6 +218,14 @@ pub struct Line {
 }
 
 /// The way of a cut.
+///
+/// ```
+/// use traywright::{cut::Path, length::Length, panel::{Edge, Ring, Spot}};
+/// let sail = [(0, 0), (30, 0), (0, 40)].map(|(x, y)| Spot { x: Length::mm(x), y: Length::mm(y) });
+/// assert_eq!(Path::Open(sail.to_vec()).length_mm(), 80.0);
+/// let ring = Ring { edges: sail.map(Edge::Line).to_vec() };
+/// assert_eq!(Path::Closed(ring).length_mm(), 120.0); // and back to where it began
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Path {
     /// A closed line.
@@ -147,6 +235,23 @@ pub enum Path {
 }
 
 /// One sheet with everything that is cut from it.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// use traywright::length::Length;
+/// let sheet = &made.lots[0].sheets[0];
+/// assert_eq!((sheet.number, sheet.placed.len(), sheet.lines.len()), (1, 5, 5));
+/// assert!(sheet.cuts.is_empty()); // a laser needs none from edge to edge
+/// let [x, _, w, _] = sheet.offcut.unwrap();
+/// assert!(w > Length::ZERO && x + w == sheet.w);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutSheet {
     /// Number of the sheet, from 1, counted through all lots.
@@ -167,11 +272,42 @@ pub struct CutSheet {
 
 impl CutSheet {
     /// Lines of one operation.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, cut, job, panel, plan};
+    /// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+    /// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+    /// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+    /// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+    /// use traywright::cut::Operation;
+    /// let sheet = &made.lots[0].sheets[0];
+    /// assert_eq!(sheet.of(Operation::Outline).count(), 5);
+    /// assert_eq!(sheet.of(Operation::Engrave).count(), 0); // not asked for
+    /// ```
     pub fn of(&self, operation: Operation) -> impl Iterator<Item = &Line> {
         self.lines.iter().filter(move |l| l.operation == operation)
     }
 
     /// The least and greatest coordinates of all lines; `None` where there is none.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, cut, job, panel, plan};
+    /// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+    /// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+    /// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+    /// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+    /// // Panels begin at the margin; the line around one runs half a cut outside of it.
+    /// let (stock, sheet) = (&made.lots[0].stock, &made.lots[0].sheets[0]);
+    /// let (least, most) = sheet.extents().unwrap();
+    /// assert_eq!(least.x, stock.margin - stock.cut_width / 2);
+    /// assert!(most.x < sheet.w && most.y < sheet.d);
+    /// ```
     pub fn extents(&self) -> Option<(Spot, Spot)> {
         self.lines.iter().map(|l| l.path.bounds()).reduce(|a, b| {
             (
@@ -184,6 +320,13 @@ impl CutSheet {
 
 impl Path {
     /// The least and the greatest coordinates.
+    ///
+    /// ```
+    /// use traywright::{cut::Path, length::Length, panel::Spot};
+    /// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+    /// let path = Path::Open(vec![at(30, -2), at(1, 5), at(8, 40)]);
+    /// assert_eq!(path.bounds(), (at(1, -2), at(30, 40)));
+    /// ```
     pub fn bounds(&self) -> (Spot, Spot) {
         match self {
             Path::Closed(ring) => ring::bounds(ring),
@@ -195,6 +338,14 @@ impl Path {
     }
 
     /// Its length in millimetres.
+    ///
+    /// ```
+    /// use traywright::{cut::Path, length::Length, panel::{Ring, Spot}};
+    /// let mm = Length::mm;
+    /// assert_eq!(Path::Closed(Ring::rectangle(mm(5), mm(5), mm(30), mm(40))).length_mm(), 140.0);
+    /// let stroke = Path::Open(vec![Spot { x: mm(1), y: mm(1) }, Spot { x: mm(4), y: mm(5) }]);
+    /// assert_eq!(stroke.length_mm(), 5.0);
+    /// ```
     pub fn length_mm(&self) -> f64 {
         match self {
             Path::Closed(ring) => ring::length_mm(ring),

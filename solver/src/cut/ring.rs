@@ -60,6 +60,15 @@ fn sweep(from: Spot, to: Spot, centre: Spot, clockwise: bool) -> f64 {
 }
 
 /// Corners of a polygon that follows a ring: arcs become chains of chords, so many a quarter turn.
+///
+/// ```
+/// use traywright::{cut::ring::flat, length::Length, panel::{Edge, Ring, Spot}};
+/// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+/// let half = Edge::Arc { to: at(-5, 0), centre: at(0, 0), clockwise: false };
+/// let bow = Ring { edges: vec![Edge::Line(at(5, 0)), half] };
+/// assert_eq!(flat(&bow, 1), [at(5, 0), at(0, 5), at(-5, 0)]);
+/// assert_eq!(flat(&bow, 8).len(), 1 + 16); // two quarter turns
+/// ```
 pub fn flat(ring: &Ring, chords: u32) -> Vec<Spot> {
     let mut out = Vec::with_capacity(ring.edges.len());
     for (from, edge) in ring.spans() {
@@ -142,6 +151,13 @@ pub(crate) fn length_mm(ring: &Ring) -> f64 {
 }
 
 /// Area within a ring in mm², whichever way it runs.
+///
+/// ```
+/// use traywright::{cut::ring::{area_mm2, carried}, length::Length, panel::Ring};
+/// let ring = Ring::rectangle(Length::mm(1), Length::mm(2), Length::mm(30), Length::mm(40));
+/// assert_eq!(area_mm2(&ring), 1_200.0);
+/// assert_eq!(area_mm2(&carried(&ring, true, |p| p)), 1_200.0); // the other way round
+/// ```
 pub fn area_mm2(ring: &Ring) -> f64 {
     let twice: f64 = ring
         .spans()
@@ -162,6 +178,17 @@ pub fn area_mm2(ring: &Ring) -> f64 {
 
 /// A ring carried elsewhere by a map of points that keeps lengths; `mirrors` says that the map turns left into
 /// right, and then the ring runs the other way round, so that what was outside stays outside.
+///
+/// ```
+/// use traywright::{cut::ring::carried, length::Length, panel::{Edge, Ring, Spot}};
+/// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+/// let ring = Ring::rectangle(Length::mm(1), Length::mm(2), Length::mm(30), Length::mm(40));
+/// let moved = carried(&ring, false, |p| p + at(9, 0));
+/// assert_eq!(moved.edges[0], Edge::Line(at(40, 2)));
+/// // Seen from the back it still runs counterclockwise.
+/// let back = carried(&ring, true, |p| Spot { x: -p.x, y: p.y });
+/// assert_eq!(back.edges, [at(-1, 42), at(-31, 42), at(-31, 2), at(-1, 2)].map(Edge::Line));
+/// ```
 pub fn carried(ring: &Ring, mirrors: bool, map: impl Fn(Spot) -> Spot) -> Ring {
     if !mirrors {
         let carry = |edge: &Edge| match *edge {

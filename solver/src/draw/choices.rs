@@ -15,6 +15,21 @@ const STYLE: &str = "<style>\n.side { display: grid; grid-template-columns: repe
     .side article { break-inside: auto; min-width: 0; }\n.side h3 { margin-top: 8px; }\n</style>\n";
 
 /// A page that needs nothing else.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{draw::choices_html, shop};
+/// let mut options = plan::Options::default();
+/// options.nodes = 10_000;
+/// let page = choices_html(&job, &shop::choices(&job, 2, &options, &mut |_| {}));
+/// assert!(page.contains("<h1>Quay</h1>") && page.contains("1 plan to choose from"));
+/// assert!(page.contains("<h3>Plan 1</h3>") && !page.contains("<h3>Plan 2</h3>"));
+/// ```
 pub fn choices_html(job: &Job, it: &Choices) -> String {
     let title = it.plans.first().map_or_else(String::new, |c| plain(&c.plan.title));
     let told = it.shortfall().map_or_else(String::new, |told| format!("<p>{}</p>\n", escape(&told)));

@@ -18,6 +18,19 @@ const GAP: f64 = 9.0;
 ///
 /// True to scale: one user unit is one millimetre, and printed at 100 % one millimetre of paper is one
 /// millimetre of the box. A layer that the plan does not have gives the empty box, and says so.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::draw::layer_svg;
+/// let picture = layer_svg(&job, &plan, 1);
+/// assert!(picture.starts_with("<svg ") && picture.contains("<title>Quay: layer 1 of 1</title>"));
+/// assert!(layer_svg(&job, &plan, 2).contains("The plan has no such layer."));
+/// ```
 pub fn layer_svg(job: &Job, plan: &Plan, layer: usize) -> String {
     let scene = Scene::new(job, plan);
     let drawing = layer::draw(&scene, layer, 1.0);
@@ -83,6 +96,18 @@ pub(super) fn compose(
 /// beside the drawing explains, as an SVG file.
 ///
 /// Lengths along the edges of the box keep one scale, which the picture states.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// let picture = traywright::draw::exploded_svg(&job, &plan);
+/// assert!(picture.contains("<title>Quay: layers lifted apart</title>"));
+/// assert!(picture.contains("inside 120 × 90 × 40 mm"));
+/// ```
 pub fn exploded_svg(job: &Job, plan: &Plan) -> String {
     let scene = Scene::new(job, plan);
     let view = exploded::draw(&scene, (180.0, 250.0));

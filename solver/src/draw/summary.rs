@@ -13,6 +13,18 @@ const COLUMNS: usize = 100;
 
 /// The summary of a plan for a terminal: claim, volume account, layers with their trays, the tightest
 /// compartments, lifts, findings. No line is longer than 100 characters; no colours, no control codes.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// let text = traywright::draw::summary(&job, &plan);
+/// assert!(text.starts_with("Quay\n") && text.contains("(1 layer, 1 tray, 1 compartment;"));
+/// assert!(text.lines().all(|line| line.chars().count() <= 100));
+/// ```
 pub fn summary(job: &Job, plan: &Plan) -> String {
     let scene = Scene::new(job, plan);
     let mut out = Page::default();

@@ -93,6 +93,19 @@ fn sentences(it: &Tolerance) -> Vec<String> {
 }
 
 /// For a screen, at most 100 columns wide.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, tolerance};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let it = tolerance::tolerance(&job, &plan, &tolerance::Assumptions::of(&job));
+/// let text = traywright::draw::tolerance_text(&it, "Quay");
+/// assert!(text.starts_with("Quay: how sure the fit is\n"));
+/// assert!(text.lines().all(|line| line.chars().count() <= 100));
+/// ```
 pub fn tolerance_text(it: &Tolerance, title: &str) -> String {
     let mut out = format!("{}: how sure the fit is\n", plain(title));
     for sentence in sentences(it) {
@@ -128,6 +141,21 @@ pub fn tolerance_text(it: &Tolerance, title: &str) -> String {
 }
 
 /// One row a chain.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, tolerance};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let it = tolerance::tolerance(&job, &plan, &tolerance::Assumptions::of(&job));
+/// let table = traywright::draw::tolerance_csv(&it);
+/// assert!(table.starts_with("direction,layer,bodies,play_mm,"));
+/// assert_eq!(table.lines().count(), 1 + it.chains.len());
+/// // The tray is as high as the box: without play, and the least sure.
+/// assert!(table.lines().nth(1).unwrap().starts_with("height,,setup tray 1,0.0000,"));
+/// ```
 pub fn tolerance_csv(it: &Tolerance) -> String {
     let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
     // Writing into memory cannot fail.
@@ -150,6 +178,21 @@ pub fn tolerance_csv(it: &Tolerance) -> String {
 }
 
 /// Everything, each term of each chain too.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, tolerance};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let it = tolerance::tolerance(&job, &plan, &tolerance::Assumptions::of(&job));
+/// let text = traywright::draw::tolerance_json(&it, "Quay");
+/// let json: serde_json::Value = serde_json::from_str(&text).unwrap();
+/// let first = &json["chains"][0];
+/// assert_eq!((&first["direction"], &first["play_mm"]), (&"height".into(), &0.0.into()));
+/// assert_eq!(first["chance"], it.chains[0].chance); // a share, 0 to 1
+/// ```
 pub fn tolerance_json(it: &Tolerance, title: &str) -> String {
     let chain = |c: &Chain| {
         let terms: Vec<Value> = c

@@ -30,6 +30,15 @@ pub use page::page;
 use super::Severity;
 
 /// One kind of finding.
+///
+/// ```
+/// use traywright::{brief::Format, finding::index, job};
+/// let entry = index::find("B005").unwrap();
+/// let brief = entry.snippet.unwrap();
+/// let findings = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap_err();
+/// let found = findings.iter().find(|f| f.code == entry.code).unwrap();
+/// assert_eq!(found.severity, entry.severity);
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct Entry {
     /// Its code; never changes meaning.
@@ -481,6 +490,12 @@ pub const INDEX: &[Entry] = &[
 ];
 
 /// All entries, room by room in the order in which data flows.
+///
+/// ```
+/// use traywright::finding::index::{INDEX, all};
+/// assert_eq!(all().filter(|e| e.code == "B005").count(), 1);
+/// assert!(INDEX.iter().all(|e| e.code != "B005") && INDEX.len() < all().count());
+/// ```
 pub fn all() -> impl Iterator<Item = &'static Entry> {
     brief::BRIEF
         .iter()
@@ -502,6 +517,12 @@ pub fn find(code: &str) -> Option<&'static Entry> {
 }
 
 /// Whether an entry's snippet is an inventory rather than a brief: those of B020 to B025 are about spreadsheets.
+///
+/// ```
+/// use traywright::finding::index::{find, is_inventory};
+/// let told = |code| is_inventory(find(code).unwrap());
+/// assert!(told("B020") && !told("B005"));
+/// ```
 pub fn is_inventory(entry: &Entry) -> bool {
     ("B020".."B026").contains(&entry.code)
 }

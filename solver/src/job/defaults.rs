@@ -74,6 +74,12 @@ const CLEARANCE_STEP: Length = Length::um(100);
 
 /// The joint that a process makes: combs need a laser's fine cut, knife and saw make straight edges to be glued
 /// (common practice, no source).
+///
+/// ```
+/// use traywright::job::{Joint, Process, defaults::joint};
+/// assert_eq!(joint(Process::Laser), Joint::Finger);
+/// assert_eq!([joint(Process::Knife), joint(Process::Saw)], [Joint::Butt; 2]);
+/// ```
 pub fn joint(process: Process) -> Joint {
     match process {
         Process::Laser => Joint::Finger,
@@ -83,6 +89,12 @@ pub fn joint(process: Process) -> Joint {
 
 /// The process that a material is usually cut by: boards of paper and foam by knife (a laser must not touch foam
 /// board, facts E6), the rest by laser (facts E7).
+///
+/// ```
+/// use traywright::job::{Process, defaults::process, material::Material};
+/// assert_eq!(process(Material::FoamBoard), Process::Knife);
+/// assert_eq!(process(Material::Unknown), Process::Laser);
+/// ```
 pub fn process(material: Material) -> Process {
     match material {
         Material::Board | Material::FoamBoard => Process::Knife,
@@ -118,6 +130,15 @@ fn laser_cut(material: Material, thickness: Length) -> Length {
 const SAW_CUT: Length = Length::inch_64ths(8);
 
 /// Full width that a cut removes. A knife removes nothing.
+///
+/// ```
+/// use traywright::job::{Process, defaults::cut_width, material::Material};
+/// use traywright::length::Length;
+/// let laser = |thickness| cut_width(Process::Laser, Material::Plywood, thickness);
+/// assert_eq!(laser(Length::mm(3)), Length::from_nm(203_200)); // 0.008 in, the full width
+/// assert_eq!(laser(Length::mm(60)), laser(Length::mm(6)));
+/// assert_eq!(cut_width(Process::Knife, Material::Board, Length::mm(2)), Length::ZERO);
+/// ```
 pub fn cut_width(process: Process, material: Material, thickness: Length) -> Length {
     match process {
         Process::Laser => laser_cut(material, thickness),
@@ -128,6 +149,12 @@ pub fn cut_width(process: Process, material: Material, thickness: Length) -> Len
 
 /// Kept free along the edges of a sheet: clamps and a crooked edge for laser and saw; a knife starts from the
 /// clean edge that board is sold with (common practice, no source).
+///
+/// ```
+/// use traywright::{job::{Process, defaults::margin}, length::Length};
+/// assert_eq!(margin(Process::Laser), Length::mm(5));
+/// assert_eq!(margin(Process::Knife), Length::ZERO);
+/// ```
 pub fn margin(process: Process) -> Length {
     match process {
         Process::Laser | Process::Saw => Length::mm(5),
@@ -137,6 +164,12 @@ pub fn margin(process: Process) -> Length {
 
 /// Material left between two panels: for a laser 2 mm, as webs below 0.5 mm may burn away and details below 1 mm are
 /// fragile (facts D8); knife and saw part two panels by one cut (common practice, no source).
+///
+/// ```
+/// use traywright::{job::{Process, defaults::spacing}, length::Length};
+/// assert_eq!(spacing(Process::Laser), Length::mm(2));
+/// assert_eq!(spacing(Process::Saw), Length::ZERO); // the saw's own cut parts them
+/// ```
 pub fn spacing(process: Process) -> Length {
     match process {
         Process::Laser => Length::mm(2),
@@ -146,6 +179,13 @@ pub fn spacing(process: Process) -> Length {
 
 /// Sheets taken where a brief names none, width and depth: a small laser's blank (facts C24), a quarter
 /// sheet of board, half a large panel cut to 1220 mm (facts C23); each followed by a larger one (common practice, no source).
+///
+/// ```
+/// use traywright::{job::{Process, defaults::sheets}, length::Length};
+/// assert_eq!(sheets(Process::Laser)[0], (Length::mm(600), Length::mm(400)));
+/// let larger = |of| matches!(sheets(of), [a, b] if a.0 * a.1 < b.0 * b.1);
+/// assert!([Process::Laser, Process::Knife, Process::Saw].into_iter().all(larger));
+/// ```
 pub fn sheets(process: Process) -> &'static [(Length, Length)] {
     const LASER: &[(Length, Length)] =
         &[(Length::mm(600), Length::mm(400)), (Length::mm(1000), Length::mm(600))];
@@ -178,6 +218,13 @@ const fn laser_speed(material: Material) -> [(Length, i64); 2] {
 /// Laser: the published speed at the nearer thickness, slower in proportion where the sheet is thicker than that and
 /// never faster; 0.5 s to pierce and 5 min a sheet to lay it in, focus and take parts out. Knife: 10 mm/s with all its
 /// passes, 3 s to lay the ruler. Saw: 20 mm/s, 20 s to set the fence. All but the laser's speed: common practice, no source.
+///
+/// ```
+/// use traywright::job::{Process, defaults::cutting, material::Material};
+/// use traywright::length::Length;
+/// let speed = |mm| cutting(Process::Laser, Material::Plywood, Length::mm(mm)).um_a_second;
+/// assert_eq!((speed(1), speed(3), speed(6), speed(12)), (15_000, 15_000, 6_500, 3_250));
+/// ```
 pub fn cutting(process: Process, material: Material, thickness: Length) -> Cutting {
     match process {
         Process::Laser => {
@@ -201,6 +248,12 @@ pub fn cutting(process: Process, material: Material, thickness: Length) -> Cutti
 
 /// Density in kg/m³: plywood 660 (facts C4), thin fibreboard 880 (facts C14), acrylic 1190 (facts C18),
 /// greyboard 645 (facts B18). Foam board and unknown materials have none.
+///
+/// ```
+/// use traywright::job::{defaults::density, material::Material};
+/// assert_eq!(density(Material::Plywood), Some(660)); // kg/m³
+/// assert_eq!(density(Material::FoamBoard), None);
+/// ```
 pub fn density(material: Material) -> Option<i64> {
     match material {
         Material::Plywood => Some(660),
@@ -215,6 +268,13 @@ pub fn density(material: Material) -> Option<i64> {
 ///
 /// Plywood 0.3 mm, half of the 0.6 mm range within one panel (facts C3); fibreboard 0.2 mm (facts C13, C14);
 /// acrylic 5 % (extruded sheet, facts C17); greyboard 0.05 mm (facts B19); others 0.2 mm (common practice).
+///
+/// ```
+/// use traywright::job::{defaults::thickness_spread, material::Material};
+/// use traywright::length::Length;
+/// assert_eq!(thickness_spread(Material::Acrylic, Length::mm(4)), Length::um(200)); // 5 %
+/// assert_eq!(thickness_spread(Material::Plywood, Length::mm(4)), Length::um(300)); // of any
+/// ```
 pub fn thickness_spread(material: Material, thickness: Length) -> Length {
     match material {
         Material::Plywood => Length::um(300),
@@ -226,6 +286,12 @@ pub fn thickness_spread(material: Material, thickness: Length) -> Length {
 
 /// How much a tray may grow, in millionths of its length: plywood 0.27 % across its grain from 30 to 90 % relative
 /// humidity (facts C20); acrylic 0.0072 % a kelvin (facts C18) over 30 K; others as plywood, for want of a source.
+///
+/// ```
+/// use traywright::{job::{defaults::movement, material::Material}, length::Length};
+/// // 300 mm of plywood may grow by 0.81 mm.
+/// assert_eq!(Length::mm(300) * movement(Material::Plywood) / 1_000_000, Length::um(810));
+/// ```
 pub fn movement(material: Material) -> Millionths {
     match material {
         Material::Acrylic => 72 * 30,
@@ -237,6 +303,13 @@ pub fn movement(material: Material) -> Millionths {
 ///
 /// Between two trays: the spread of thickness and two cut edges. At a side: the spread, one cut edge, and half
 /// of what trays grow along the longer side of the box, since there are two sides to grow into. Rounded up to 0.1 mm.
+///
+/// ```
+/// use traywright::{job::{defaults::clearance, material::Material}, length::Length};
+/// let um = Length::um;
+/// let (between, side) = clearance(Material::Plywood, um(300), Length::mm(310));
+/// assert_eq!((between, side), (um(500), um(900))); // 0.3 + 2 × 0.1, and 0.8185 rounded up
+/// ```
 pub fn clearance(material: Material, spread: Length, longest_side: Length) -> (Length, Length) {
     let up = |length: Length| CLEARANCE_STEP * length.steps_up(CLEARANCE_STEP);
     let growth = longest_side * movement(material) / 2_000_000;

@@ -1,6 +1,13 @@
 //! What a stock's name says about it: kind of material, and whether a laser must not touch it.
 
 /// Kinds of sheet material that have values of their own.
+///
+/// ```
+/// use traywright::job::{defaults::density, material::{Material, material}};
+/// assert_eq!(material("MDF, 3 mm"), material("hardboard"));
+/// assert_eq!(density(material("MDF, 3 mm")), Some(880)); // kg/m³
+/// assert_eq!(material("slate"), Material::Unknown);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Material {
     /// Plywood.

@@ -26,6 +26,18 @@ pub type Millionths = i64;
 pub type Milligrams = i64;
 
 /// A whole job.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::length::Length;
+/// let layout: Vec<(&str, usize)> = job.trays.iter().map(|t| (&*t.name, t.parts.len())).collect();
+/// assert_eq!(layout, [("cargo", 2), ("decks", 2)]);
+/// assert_eq!(job.container.interior.h, Length::mm(60));
+/// // Neither a thickness of floors nor one of dividers is written: the stock's counts.
+/// assert_eq!([job.floor, job.divider], [job.stock.thickness; 2]);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Job {
     /// What the maker calls it.
@@ -69,6 +81,18 @@ pub struct Job {
 }
 
 /// The box and its rules.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::length::Length;
+/// let it = starter_with("box.interior", "[[240, 239.5], 180, 60]").container;
+/// assert_eq!((it.interior.w, it.spread.w), (Length::um(239_500), Length::um(500)));
+/// assert_eq!((it.interior.d, it.spread.d), (Length::mm(180), Length::ZERO));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Container {
     /// Inside; the least of the readings.
@@ -86,6 +110,18 @@ pub struct Container {
 }
 
 /// How layers may be made, from the floor up.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{job::HeightRule, length::Length};
+/// let layers = starter_with("layers.heights", "[25]").layers;
+/// assert_eq!(layers.heights, [HeightRule::Fixed(Length::mm(25))]);
+/// assert_eq!(layers.most, 2); // the second one is open
+/// ```
 #[derive(Clone, Debug)]
 pub struct LayerRules {
     /// At most this many.
@@ -95,6 +131,18 @@ pub struct LayerRules {
 }
 
 /// What outer height a layer may have.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{job::HeightRule, length::Length};
+/// let job = starter_with("layers.heights", "[\"open\", { least = 15, most = 30 }]");
+/// let range = HeightRule::Range(Length::mm(15), Length::mm(30));
+/// assert_eq!(job.layers.heights, [HeightRule::Open, range]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HeightRule {
     /// Any.
@@ -106,6 +154,18 @@ pub enum HeightRule {
 }
 
 /// What the maker would like.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// let wishes = starter_with("wishes.access.always", "1.5").wishes;
+/// assert_eq!(wishes.access_always, 15_000); // percent become millionths
+/// assert_eq!((wishes.access_setup, wishes.access_seldom), (5_000, 0));
+/// assert!(wishes.largest_tray.is_none() && !wishes.spare_one_piece);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Wishes {
     /// What one lift less is worth for a tray `always` needed, in millionths of the interior.
@@ -127,6 +187,18 @@ pub struct Wishes {
 }
 
 /// How access and waste are ranked.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::job::AccessOrder;
+/// let wishes = starter_with("wishes.access.order", "first").wishes;
+/// assert_eq!(wishes.access_order, AccessOrder::First);
+/// assert_eq!(starter_with("wishes", "{}").wishes.access_order, AccessOrder::Together);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AccessOrder {
     /// Fewest lifts first, waste only between equals.
@@ -138,6 +210,12 @@ pub enum AccessOrder {
 }
 
 /// How soon a part is needed.
+///
+/// ```
+/// use traywright::job::Use;
+/// assert!(Use::Always < Use::Setup && Use::Setup < Use::Seldom);
+/// assert_eq!(serde_json::to_string(&Use::Seldom).unwrap(), "\"seldom\"");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Use {
@@ -150,6 +228,19 @@ pub enum Use {
 }
 
 /// Where the maker fixes a tray or a kept item.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{job::Held, place::Point};
+/// let held = |place| starter_with("kept.ticket box.held", place).kept[0].held;
+/// assert_eq!(held("{ layer = 1 }"), Some(Held::Layer(0))); // briefs count from 1
+/// assert_eq!(held("{ at = [0, 0, 0] }"), Some(Held::At(Point::default())));
+/// assert_eq!(held(""), None);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Held {
     /// In this layer, counted from 0 at the floor.
@@ -159,6 +250,21 @@ pub enum Held {
 }
 
 /// Which ways a body may stand.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{length::Length, need};
+/// let lowest = |turn| {
+///     let job = starter_with("part.deckhands.solid.turn", turn);
+///     let need = need::of(&job.trays[1].parts[1]);
+///     need.alternatives.iter().map(|a| a.space.least_height()).min().unwrap()
+/// };
+/// assert_eq!((lowest("upright"), lowest("any")), (Length::mm(34), Length::mm(20)));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Turn {
     /// As given only.
@@ -170,6 +276,18 @@ pub enum Turn {
 }
 
 /// A kept item. `count` 2 stands for two bodies.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::job::Turn;
+/// let kept = starter_with("kept.ticket box.count", "2").kept;
+/// assert_eq!((kept.len(), kept[0].count), (1, 2));
+/// assert_eq!(kept[0].turn, Turn::Upright);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Kept {
     /// Its name.
@@ -187,6 +305,19 @@ pub struct Kept {
 }
 
 /// A cover item.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::length::Length;
+/// let chart = "[{ name = \"chart\", size = [220, 160, 3], sink = true }]";
+/// let cover = starter_with("cover", chart).cover;
+/// assert!(cover[0].sink && cover[0].size.h == Length::mm(3));
+/// assert!(!starter_with("cover", &chart.replace(", sink = true", "")).cover[0].sink);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Cover {
     /// Its name.
@@ -198,6 +329,18 @@ pub struct Cover {
 }
 
 /// How a tray is lifted.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::job::Grip;
+/// assert_eq!(starter_with("tray.decks.grip", "none").trays[1].grip, Some(Grip::None));
+/// assert_eq!(starter_with("tray.decks.grip", "").trays[1].grip, None); // the program chooses
+/// assert_eq!(serde_json::to_string(&Grip::Ribbon).unwrap(), "\"ribbon\"");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Grip {
@@ -210,6 +353,18 @@ pub enum Grip {
 }
 
 /// A tray that the maker named, or one made for free parts.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// let job = starter_with("tray.decks.count", "3");
+/// let decks = &job.trays[1];
+/// assert_eq!((job.trays.len(), decks.count), (2, 3));
+/// assert_eq!((decks.span, decks.spare_share, decks.lid), (1, 1_000, false));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Tray {
     /// Its name.
@@ -241,6 +396,17 @@ pub struct Tray {
 }
 
 /// One entry of the inventory.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// // A brief gives the mass of one piece; there are six.
+/// let deckhands = starter_with("part.deckhands.mass", "4 g").trays[1].parts[1].clone();
+/// assert_eq!((&*deckhands.name, deckhands.mass), ("deckhands", Some(24_000)));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Part {
     /// Its name, unique in the job.
@@ -252,6 +418,19 @@ pub struct Part {
 }
 
 /// A part without a tray.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::job::Use;
+/// let luggage = "{ name = \"lost luggage\", use = \"seldom\", loose = { volume = \"25 ml\" } }";
+/// let job = starter_with("part", &format!("[{luggage}]"));
+/// assert_eq!((&*job.free[0].part.name, job.free[0].usage), ("lost luggage", Use::Seldom));
+/// assert_eq!(job.trays.len(), 2); // still those that are named
+/// ```
 #[derive(Clone, Debug)]
 pub struct FreePart {
     /// The part.
@@ -261,6 +440,20 @@ pub struct FreePart {
 }
 
 /// What a part holds.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::job::Contents;
+/// let kinds = job.trays.iter().flat_map(|t| &t.parts).map(|p| match p.contents {
+///     Contents::Loose(_) => "loose",
+///     Contents::Stack(_) => "stack",
+///     Contents::Solid(_) => "solid",
+///     Contents::Tray(_) => "tray",
+/// });
+/// assert_eq!(kinds.collect::<Vec<_>>(), ["loose", "loose", "stack", "solid"]);
+/// ```
 #[derive(Clone, Debug)]
 pub enum Contents {
     /// Pieces poured in.
@@ -274,6 +467,21 @@ pub enum Contents {
 }
 
 /// Form of a loose piece.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{job::Contents, need::loose::estimate};
+/// let packing = |form| {
+///     let job = starter_with("part.fare discs.loose.form", form);
+///     let Contents::Loose(discs) = &job.trays[0].parts[1].contents else { panic!("fare discs") };
+///     estimate(discs).unwrap().packing // loosest and densest, in thousandths
+/// };
+/// assert_eq!((packing("cube"), packing("disc")), ((540, 670), (420, 640)));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Form {
     /// Cubes and dice.
@@ -291,6 +499,16 @@ pub enum Form {
 }
 
 /// Loose contents.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::job::Contents;
+/// let Contents::Loose(discs) = &job.trays[0].parts[1].contents else { panic!("fare discs") };
+/// assert_eq!((discs.volume, discs.count, discs.spare_count), (None, Some(60), 10));
+/// assert_eq!(discs.level, 900); // nine tenths of a compartment
+/// ```
 #[derive(Clone, Debug)]
 pub struct Loose {
     /// Measured bulk volume, best of all.
@@ -314,6 +532,19 @@ pub struct Loose {
 }
 
 /// Face of a stacked piece.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{length::Length, need::{self, Space}};
+/// // A millimetre of ease on either side of the face.
+/// let job = starter_with("part.weather cards.stack.face", "{ disc = 48 }");
+/// let pile = Space::Fixed { w: Length::mm(49), d: Length::mm(49), h: Length::um(16_500) };
+/// assert!(need::of(&job.trays[1].parts[0]).alternatives.iter().any(|a| a.space == pile));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Face {
     /// Width and depth.
@@ -325,6 +556,20 @@ pub enum Face {
 }
 
 /// Protective sleeve about each piece.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{length::Length, need};
+/// let bare = "{ face = [63.5, 88.9], count = 54, each = 0.3";
+/// let cards = format!("{bare}, sleeve = {{ film = 0.1, face = [66, 91] }} }}");
+/// let need = need::of(&starter_with("part.weather cards.stack", &cards).trays[1].parts[0]);
+/// // 54 × (0.3 + 2 × 0.1) mm high.
+/// assert_eq!(need.contents, Length::mm(66) * Length::mm(91) * Length::mm(27));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Sleeve {
     /// Thickness of one film; two lie on each piece.
@@ -334,6 +579,21 @@ pub struct Sleeve {
 }
 
 /// A way of standing that a stack may take.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::job::{Contents, Stand};
+/// let stand = |key, value| match &starter_with(key, value).trays[1].parts[0].contents {
+///     Contents::Stack(cards) => cards.stand.clone(),
+///     _ => Vec::new(),
+/// };
+/// assert_eq!(stand("part.weather cards.stack.stand", "[\"lean\"]"), [Stand::Lean]);
+/// assert_eq!(stand("title", "any"), [Stand::Flat, Stand::LongEdge, Stand::ShortEdge]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Stand {
     /// Pieces lie flat, one on another.
@@ -349,6 +609,16 @@ pub enum Stand {
 }
 
 /// Stacked contents.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{job::Contents, length::Length};
+/// let Contents::Stack(cards) = &job.trays[1].parts[0].contents else { panic!("weather cards") };
+/// assert_eq!((cards.count, cards.each, cards.height), (None, None, Some(Length::um(16_500))));
+/// assert_eq!((cards.piles, cards.browse, cards.ease), (1, 100, Length::mm(1)));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Stack {
     /// Face of a bare piece.
@@ -378,6 +648,16 @@ pub struct Stack {
 }
 
 /// Solid contents.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{job::Contents, need};
+/// let Contents::Solid(deckhands) = &job.trays[1].parts[1].contents else { panic!("deckhands") };
+/// assert_eq!((deckhands.count, deckhands.pile), (6, false));
+/// assert_eq!(need::of(&job.trays[1].parts[1]).contents, deckhands.size.volume() * 6);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Solid {
     /// One body.

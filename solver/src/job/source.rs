@@ -18,6 +18,24 @@ const TOO_LARGE: [&str; 4] = ["J010", "J011", "J012", "J017"];
 /// A brief with what it names, as texts: what a job is read from.
 ///
 /// A caller without a disk fills it by hand; [`Source::load`] fills it from files.
+///
+/// ```
+/// use traywright::{brief::Format, job::Source};
+/// let brief = "box.interior = [120, 90, 40]\nstock = \"ply\"\nstock_list = \"shelf.csv\"\n\
+///     part = [{ name = \"mail\", loose = { volume = \"40 ml\" } }]\n";
+/// let list = "id,name,thickness,process\nply,birch plywood,3 mm,laser\n";
+/// let source = Source {
+///     name: "quay.toml".into(),
+///     text: brief.into(),
+///     format: Format::Toml,
+///     inventory: None,
+///     stock_list: Some(("shelf.csv".into(), list.into())),
+///     corrections: None,
+/// };
+/// assert_eq!(source.read(&[]).unwrap().stock.name, "birch plywood");
+/// let faults = Source { stock_list: None, ..source }.read(&[]).unwrap_err();
+/// assert!(faults.iter().any(|f| f.code == "B031")); // a file that did not come along
+/// ```
 #[derive(Clone, Debug)]
 pub struct Source {
     /// Name of the brief for findings.
@@ -37,6 +55,18 @@ pub struct Source {
 impl Source {
     /// Reads a brief from disk (JSON where its name ends so, else TOML), and its inventory, stock list and corrections
     /// from beside it. `changes` count here too, as they may name another inventory or list.
+    ///
+    /// ```
+    /// use traywright::{brief::Format, job::Source};
+    /// let folder = std::env::temp_dir().join(format!("quay-{}", std::process::id()));
+    /// std::fs::create_dir_all(&folder).unwrap();
+    /// std::fs::write(folder.join("quay.toml"), "inventory = \"parts.csv\"\n").unwrap();
+    /// std::fs::write(folder.join("parts.csv"), "name,tray\n").unwrap();
+    /// let source = Source::load(&folder.join("quay.toml"), &[]).unwrap();
+    /// std::fs::remove_dir_all(&folder).unwrap();
+    /// assert_eq!(source.format, Format::Toml);
+    /// assert_eq!(source.inventory.unwrap().1, "name,tray\n"); // found beside the brief
+    /// ```
     ///
     /// # Errors
     /// Files that are missing, too large (over 8 MiB) or no text.
@@ -192,6 +222,16 @@ impl Source {
 
 /// Reads a job from a brief on disk and what it names there; see [`Source`].
 ///
+/// ```
+/// use traywright::{brief::{Starter, starter}, job, length::Length};
+/// let file = std::env::temp_dir().join(format!("ferry-{}.toml", std::process::id()));
+/// std::fs::write(&file, starter(Starter::Brief)).unwrap();
+/// let job = job::load(&file, &[("box.lid_room".into(), "3 mm".into())]).unwrap();
+/// std::fs::remove_file(&file).unwrap();
+/// assert_eq!((&*job.title, job.container.lid_room), ("Oddlewick ferry", Length::mm(3)));
+/// assert!(job::load(&file, &[]).is_err()); // gone
+/// ```
+///
 /// # Errors
 /// Every fault found, together with the warnings.
 pub fn load(path: &Path, changes: &[(String, String)]) -> Result<Job, Vec<Finding>> {
@@ -199,6 +239,16 @@ pub fn load(path: &Path, changes: &[(String, String)]) -> Result<Job, Vec<Findin
 }
 
 /// Reads a job from texts alone; see [`Source`].
+///
+/// ```
+/// use traywright::{brief::Format, job};
+/// let brief = "inventory = \"parts.csv\"\nbox.interior = [120, 90, 40]\n\
+///     stock = { name = \"birch plywood\", thickness = 3 }\n";
+/// let parts = ("parts.csv", "name,tray,loose.volume\nmail,cargo,40 ml\n");
+/// let job = job::read(brief, "quay.toml", Format::Toml, Some(parts), &[]).unwrap();
+/// assert_eq!((&*job.trays[0].name, &*job.trays[0].parts[0].name), ("cargo", "mail"));
+/// assert!(job::read(brief, "quay.toml", Format::Toml, None, &[]).is_err());
+/// ```
 ///
 /// # Errors
 /// Every fault found, together with the warnings.

@@ -1,6 +1,15 @@
 //! Why a text is refused.
 
 /// Why a text is not a length or a volume.
+///
+/// ```
+/// use traywright::length::{LengthError, Unit, parse_length};
+/// let read = |text| parse_length(text, Unit::Millimetre).unwrap_err();
+/// assert_eq!(read("-3"), LengthError::Negative("-3".into()));
+/// assert_eq!(read("3/0 in"), LengthError::ZeroDenominator("3/0 in".into()));
+/// assert!(matches!(read("45 ml"), LengthError::WrongKind { wanted: "a length", .. }));
+/// assert!(read("63,5").to_string().contains("63.5")); // says how to write it
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum LengthError {

@@ -14,6 +14,13 @@ use super::number::{Number, short};
 use super::{Length, LengthError, Volume};
 
 /// What a bare number means.
+///
+/// ```
+/// use traywright::length::{Length, Unit, parse_length};
+/// assert_eq!(parse_length("2.5", Unit::Centimetre), Ok(Length::mm(25)));
+/// assert_eq!(parse_length("2.5", Unit::Inch), Ok(Length::um(63_500)));
+/// assert_eq!(parse_length("2.5", Unit::default()), Ok(Length::um(2_500)));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Unit {
     /// Millimetres.
@@ -27,6 +34,12 @@ pub enum Unit {
 
 impl Unit {
     /// As a brief writes it and as it stands behind a number: `mm`, `cm` or `in`.
+    ///
+    /// ```
+    /// use traywright::length::{Length, Unit};
+    /// assert_eq!(Unit::Inch.name(), "in");
+    /// assert!(Length::mm(20).show(Unit::Centimetre).ends_with(Unit::Centimetre.name()));
+    /// ```
     pub const fn name(self) -> &'static str {
         match self {
             Unit::Millimetre => "mm",

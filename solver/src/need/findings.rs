@@ -27,6 +27,17 @@ const HEIGHT_RATIO: (i128, i128) = (800, 1500);
 /// Findings about a part: faults that leave it without a need, warnings, and notes on estimates.
 ///
 /// Parts of a small tray speak for themselves: ask for each of them.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{finding::Severity, need};
+/// let cargo = &job.trays[0].parts;
+/// assert!(need::findings(&cargo[0]).is_empty()); // a measured volume
+/// let discs = need::findings(&cargo[1]);
+/// assert_eq!((discs[0].code, discs[0].severity), ("N004", Severity::Note)); // an estimate
+/// ```
 pub fn findings(part: &Part) -> Vec<Finding> {
     let mut list = List { part: &part.name, all: Vec::new() };
     if let Some((key, cause)) = limits::beyond(&part.contents) {

@@ -34,6 +34,17 @@ pub(crate) const fn bracket(form: Form) -> (i64, i64) {
 }
 
 /// What `count × piece` says about a bulk volume.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{job::Contents, need::loose::estimate};
+/// let Contents::Loose(discs) = &job.trays[0].parts[1].contents else { panic!("fare discs") };
+/// let both = estimate(discs).unwrap();
+/// assert_eq!(both.packing, (420, 640)); // thousandths
+/// assert!(both.solid < both.densest && both.densest < both.loosest);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Estimate {
     /// Volume of the pieces themselves (of their bounding boxes where the form is odd).

@@ -74,6 +74,17 @@ pub fn of(part: &job::Part) -> Need {
 }
 
 /// What one part needs.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::need;
+/// let need = |tray: usize, part: usize| need::of(&job.trays[tray].parts[part]);
+/// assert_eq!(need(0, 0).contents.show_ml(), "60.0 ml"); // the sacks, as they were poured
+/// // Discs are counted and their volume is an estimate; the stack was measured.
+/// assert!(need(0, 1).estimate && !need(1, 0).estimate);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Need {
     /// Volume of the contents alone: bulk volume of loose parts, face × thickness of stacks,
@@ -89,6 +100,18 @@ pub struct Need {
 
 impl Need {
     /// A need of contents of no volume, of which never more go in: a start for tests and examples.
+    ///
+    /// ```
+    /// use traywright::length::{Length, Volume};
+    /// use traywright::need::{Alternative, Need, Space, Standing, more};
+    /// let [w, d, h] = [20, 20, 30].map(Length::mm);
+    /// let space = Space::Fixed { w, d, h };
+    /// let standing = Standing::Block(1, 1, 1);
+    /// let lantern = Alternative { standing, piles: 1, space, turnable: true };
+    /// let need = Need::plain(vec![lantern.clone()]);
+    /// assert_eq!(need.contents, Volume::ZERO);
+    /// assert_eq!(more(&need, &lantern, w * 5, d * 5, h * 5, false), 0);
+    /// ```
     pub fn plain(alternatives: Vec<Alternative>) -> Need {
         let more = More { of: "pieces".into(), step: MoreStep::Nothing };
         Need { contents: Volume::ZERO, alternatives, estimate: false, more }
@@ -96,6 +119,16 @@ impl Need {
 }
 
 /// The part's own terms, in which [`more`](fn@more) counts.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::need;
+/// let of = |tray: usize, part: usize| need::of(&job.trays[tray].parts[part]).more.of;
+/// assert_eq!([of(0, 0), of(0, 1), of(1, 1)], ["ml", "pieces", "bodies"]);
+/// assert_eq!(of(1, 0), "mm of stack"); // how thick one card is nobody knows
+/// ```
 #[derive(Clone, Debug)]
 pub struct More {
     /// Such as "sleeved pieces", "pieces", "bodies", "ml".
@@ -148,6 +181,22 @@ pub(crate) struct Pieces {
 }
 
 /// One way of standing.
+///
+/// ```
+/// # let starter_with = |key: &str, value: &str| {
+/// #     use traywright::{brief::{Format, Starter, starter}, job};
+/// #     let change = [(key.to_owned(), value.to_owned())];
+/// #     job::read(starter(Starter::Brief), "b.toml", Format::Toml, None, &change).unwrap()
+/// # };
+/// use traywright::{job::Stand, need::{self, Standing}};
+/// let cards = "{ face = [44, 68], count = 50, each = 0.3, stand = [\"flat\"], piles = 2 }";
+/// let job = starter_with("part.weather cards.stack", cards);
+/// let ways = need::of(&job.trays[1].parts[0]).alternatives;
+/// assert!(ways.iter().all(|a| a.standing == Standing::Stacked(Stand::Flat, 90) && a.turnable));
+/// // Two piles side by side are half as high.
+/// let height = |piles| ways.iter().find(|a| a.piles == piles).unwrap().space.least_height();
+/// assert_eq!(height(1), height(2) * 2);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Alternative {
     /// How the contents stand.
@@ -161,6 +210,19 @@ pub struct Alternative {
 }
 
 /// How contents stand.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::need::{self, Standing};
+/// assert_eq!(need::of(&job.trays[0].parts[0]).alternatives[0].standing, Standing::Poured);
+/// let blocks = need::of(&job.trays[1].parts[1]).alternatives;
+/// assert!(blocks.iter().all(|a| match a.standing {
+///     Standing::Block(nx, ny, nz) => nx * ny * nz >= 6 && nz == 1, // six that must not pile
+///     _ => false,
+/// }));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Standing {
     /// Poured.
@@ -174,6 +236,16 @@ pub enum Standing {
 }
 
 /// The room that an alternative takes, as a function of the clear height `u`.
+///
+/// ```
+/// use traywright::{length::{Length, Unit, parse_volume}, need::Space};
+/// let [w, d, h] = [40, 30, 20].map(Length::mm);
+/// let volume = parse_volume("24 ml", Unit::Millimetre).unwrap();
+/// let soft = Space::Soft { volume, side: h, long: h, h: Length::mm(5) };
+/// assert!(soft.fits(w, d, h, false) && soft.fits(w * 2, d, h / 2, false)); // any shape
+/// let fixed = Space::Fixed { w, d, h };
+/// assert!(fixed.fits(w, d, h, false) && !fixed.fits(w * 2, d, h / 2, false));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Space {
     /// Width, depth and height (a row, a pile, a block).
@@ -200,6 +272,13 @@ pub enum Space {
 
 impl Space {
     /// Least clear height at which this room can be had at all.
+    ///
+    /// ```
+    /// use traywright::{length::{Length, Volume}, need::Space};
+    /// let [w, d, h] = [40, 30, 20].map(Length::mm);
+    /// assert_eq!(Space::Fixed { w, d, h }.least_height(), h);
+    /// assert_eq!(Space::Soft { volume: Volume::ZERO, side: d, long: w, h }.least_height(), h);
+    /// ```
     pub fn least_height(&self) -> Length {
         match *self {
             Space::Fixed { h, .. } | Space::Soft { h, .. } => h,
@@ -207,6 +286,15 @@ impl Space {
     }
 
     /// Whether a clear room of this size serves, turned or not as `turned` says.
+    ///
+    /// ```
+    /// use traywright::{length::Length, need::Space};
+    /// let [w, d, h] = [40, 30, 20].map(Length::mm);
+    /// let berth = Space::Fixed { w, d, h };
+    /// assert!(berth.fits(w, d, h, false) && !berth.fits(w, d, h, true));
+    /// assert!(berth.fits(d, w, h, true));
+    /// assert!(!berth.fits(w, d, h - Length::from_nm(1), false));
+    /// ```
     pub fn fits(&self, w: Length, d: Length, u: Length, turned: bool) -> bool {
         let (w, d) = if turned { (d, w) } else { (w, d) };
         match *self {
@@ -220,6 +308,14 @@ impl Space {
     }
 
     /// The volume of the need itself, for the account: what of a compartment is not slack.
+    ///
+    /// ```
+    /// use traywright::{length::{Length, Unit, parse_volume}, need::Space};
+    /// let [w, d, h] = [40, 30, 20].map(Length::mm);
+    /// assert_eq!(Space::Fixed { w, d, h }.volume().show_ml(), "24.0 ml");
+    /// let volume = parse_volume("50 ml", Unit::Millimetre).unwrap();
+    /// assert_eq!(Space::Soft { volume, side: d, long: w, h }.volume(), volume);
+    /// ```
     pub fn volume(&self) -> Volume {
         match *self {
             Space::Fixed { w, d, h } => w * d * h,

@@ -13,6 +13,21 @@ const MOST_IN_LINE: i128 = 1_000_000_000_000;
 ///
 /// Exact: the need of so many more still goes in, that of one more does not. 0 where the need itself
 /// does not go in.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let cards = "{ face = [63.5, 88.9], count = 54, each = 0.3, stand = [\"flat\"] }";
+/// # let change = [("part.weather cards.stack".to_owned(), cards.to_owned())];
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &change).unwrap();
+/// use traywright::{length::Length, need::{more, of}};
+/// // 54 cards of 0.3 mm are 16.2 mm high.
+/// let need = of(&job.trays[1].parts[0]);
+/// let within = |um| {
+///     more(&need, &need.alternatives[0], Length::mm(70), Length::mm(90), Length::um(um), false)
+/// };
+/// assert_eq!([within(17_100), within(17_099), within(16_199)], [3, 2, 0]);
+/// ```
 pub fn more(need: &Need, alternative: &Alternative, w: Length, d: Length, u: Length, turned: bool) -> i64 {
     // No room is longer; within this nothing below can overflow.
     let [w, d, u] = [w, d, u].map(|side| side.clamp(Length::ZERO, LONGEST));

@@ -51,6 +51,22 @@ pub fn panels(job: &Job, plan: &Plan) -> Result<Vec<TrayPanels>, Vec<Finding>> {
 }
 
 /// What a panel is in its tray.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[tray]]\nname = \"cargo\"\nlid = true\n\
+/// #     [[tray.part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n\
+/// #     [[tray.part]]\nname = \"lamp oil\"\nloose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel::{self, Role};
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let roles: Vec<Role> = made.panels.iter().map(|p| p.role).collect();
+/// assert_eq!(roles[..2], [Role::Floor, Role::Divider(0)]);
+/// assert_eq!(roles[2..], [Role::Left, Role::Right, Role::Back, Role::Front, Role::Lid]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Role {
     /// The floor.
@@ -70,17 +86,48 @@ pub enum Role {
 }
 
 /// Which of a brief's stocks a panel is cut from.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[tray]]\nname = \"cargo\"\nlid = true\n\
+/// #     [[tray.part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n\
+/// #     [[tray.part]]\nname = \"lamp oil\"\nloose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel::{self, Cut};
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let names = |cut| made.panels.iter().filter(move |p| p.cut == cut).map(|p| &*p.name);
+/// assert_eq!(names(Cut::Floor).collect::<Vec<_>>(), ["floor", "lid"]);
+/// assert_eq!((names(Cut::Divider).count(), names(Cut::Body).count()), (1, 4));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cut {
-    /// The stock of walls and lids.
+    /// The stock of walls.
     Body,
-    /// The stock of floors.
+    /// The stock of floors and lids.
     Floor,
     /// The stock of dividers.
     Divider,
 }
 
 /// How the sides of an opening or of a notch meet what goes into them.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[tray]]\nname = \"cargo\"\nlid = true\n\
+/// #     [[tray.part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n\
+/// #     [[tray.part]]\nname = \"lamp oil\"\nloose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{job::Joint, panel::{self, Meets}};
+/// // A tab of the divider goes into the floor.
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// assert_eq!(made.panels[0].openings[0].meets, Meets::Panel(Joint::Tab));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Meets {
     /// Nothing goes into it: a grip, a finger notch.
@@ -91,6 +138,22 @@ pub enum Meets {
 }
 
 /// A hole in a panel.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[tray]]\nname = \"cargo\"\nlid = true\n\
+/// #     [[tray.part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n\
+/// #     [[tray.part]]\nname = \"lamp oil\"\nloose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::ring::bounds, panel};
+/// // The slot in the floor is exactly as wide as the divider is thick: no cut is allowed for yet.
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let (least, most) = bounds(&made.panels[0].openings[0].ring);
+/// assert_eq!((most.x - least.x).min(most.y - least.y), job.divider);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Opening {
     /// Its rim, clockwise.
@@ -100,6 +163,20 @@ pub struct Opening {
 }
 
 /// A place where a panel is cut only to a part of its thickness (a rebate).
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "box.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"greyboard\", thickness = 2, joint = \"rebate\" }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{length::Length, panel};
+/// // Greyboard 2 mm thick with rebates: half a millimetre is left over the edge of the floor.
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let wall = &made.panels[1];
+/// assert_eq!((wall.recesses[0].depth, wall.recesses[0].from_face), (Length::um(1_500), false));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Recess {
     /// Its rim, counterclockwise, within the outline.
@@ -111,6 +188,20 @@ pub struct Recess {
 }
 
 /// One of the six directions along the axes of the box.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel::{self, Axis};
+/// // The floor is laid down, the left wall is pushed to the right, the front wall to the back.
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let moves = panel::prove(&job, &plan, &made).unwrap().moves;
+/// assert_eq!(moves, [Axis::Down, Axis::Right, Axis::Left, Axis::Front, Axis::Back]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Axis {
     /// Width, rising.
@@ -128,6 +219,22 @@ pub enum Axis {
 }
 
 /// Where a panel is in its tray: a right-handed frame.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel::{self, Axis};
+/// // Good faces look up and outward.
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let faces: Vec<Axis> = made.panels.iter().map(|p| p.pose.normal).collect();
+/// assert_eq!(faces, [Axis::Up, Axis::Left, Axis::Right, Axis::Back, Axis::Front]);
+/// // The left wall runs from back to front, seen from outside.
+/// assert_eq!((made.panels[1].pose.x, made.panels[1].pose.y), (Axis::Front, Axis::Up));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Pose {
     /// Where the panel's (0, 0) on its back face lies, in tray coordinates (the tray's outer left front bottom
@@ -142,6 +249,21 @@ pub struct Pose {
 }
 
 /// One flat piece to cut.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::ring::bounds, panel};
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let (floor, tray) = (&made.panels[0], &plan.settled.trays[0]);
+/// assert_eq!((&*floor.letter, &*floor.name, floor.thickness), ("A", "floor", tray.floor));
+/// let (_, far) = bounds(&floor.outline);
+/// assert_eq!((far.x, far.y), (tray.size.w, tray.size.d)); // combs and all
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Panel {
     /// Letters that tell it from the other panels of its tray: `A`, `B`, … `AA`.
@@ -172,6 +294,21 @@ pub struct Panel {
 }
 
 /// What a notch is for.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel::{self, NotchFor};
+/// // The tray is lifted by its left and its right wall.
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let purposes = |p: &panel::Panel| p.notches.iter().map(|n| n.purpose).collect::<Vec<_>>();
+/// let all: Vec<Vec<NotchFor>> = made.panels.iter().map(purposes).collect();
+/// assert_eq!(all, [vec![], vec![NotchFor::Grip], vec![NotchFor::Grip], vec![], vec![]]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotchFor {
     /// The tray is lifted by it.
@@ -183,6 +320,20 @@ pub enum NotchFor {
 }
 
 /// A notch at the rim of a panel: no other panel goes into it.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{job::defaults::NOTCH_WIDTH, panel};
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let grip = made.panels[1].notches[0];
+/// assert_eq!(grip.w, NOTCH_WIDTH);
+/// assert_eq!(grip.at.y + grip.d, plan.settled.trays[0].size.h); // up to the rim
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Notch {
     /// Least corner of the rectangle that it takes from the panel; the lower corners of those for fingers are rounded
@@ -197,6 +348,20 @@ pub struct Notch {
 }
 
 /// A line of text that may be engraved on a panel's good face.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{length::Length, panel};
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let (mark, room) = (&made.panels[0].marks[0], plan.settled.trays[0].compartments[0].size);
+/// assert_eq!(mark.text, "mail"); // on the floor of its compartment
+/// assert_eq!(mark.most, room.w - Length::mm(4)); // 2 mm are kept free at both ends
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mark {
     /// What it says.
@@ -210,6 +375,21 @@ pub struct Mark {
 }
 
 /// All panels of one tray of a plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[tray]]\nname = \"captain\"\ncount = 2\nsize = [55, 80, 30]\n\
+/// #     [[tray.part]]\nname = \"mail\"\nloose = { volume = \"20 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel;
+/// // Two captains' trays of one size are cut from the same drawings.
+/// let all = panel::panels(&job, &plan).unwrap();
+/// assert_eq!((all.len(), &*all[0].tray, all[0].copies), (1, "captain", 2));
+/// assert_eq!((&all[0].placed[..], all[0].panels.len()), (&[0, 1][..], 5));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TrayPanels {
     /// The tray's name, nested ones as `outer › inner`.
@@ -225,6 +405,22 @@ pub struct TrayPanels {
 }
 
 /// What is proven about the panels of one tray, in exact integers.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel::{self, Cut};
+/// let made = panel::panels(&job, &plan).unwrap().remove(0);
+/// let proof = panel::prove(&job, &plan, &made).unwrap();
+/// // Four corners, and every wall with the floor.
+/// assert_eq!((proof.panels, proof.joints, proof.moves.len()), (5, 8, 5));
+/// let [(Cut::Body, walls), (Cut::Floor, floor)] = proof.volumes[..] else { panic!("volumes") };
+/// assert!(walls + floor < plan.settled.volumes_mm3.stock); // less what the grips take away
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Proof {
     /// The tray's name.

@@ -3,6 +3,13 @@
 use crate::length::Length;
 
 /// A point of a panel's plane.
+///
+/// ```
+/// use traywright::{length::Length, panel::Spot};
+/// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+/// assert_eq!(at(30, 4) - at(10, 1), at(20, 3));
+/// assert!(at(1, 9) < at(2, 0)); // along the panel first
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Spot {
     /// Along the panel.
@@ -12,6 +19,14 @@ pub struct Spot {
 }
 
 /// One edge of a ring, from where the last one ended.
+///
+/// ```
+/// use traywright::{cut::ring::area_mm2, length::Length, panel::{Edge, Ring, Spot}};
+/// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+/// let round = Edge::Arc { to: at(0, 10), centre: at(0, 0), clockwise: false };
+/// let quarter = Ring { edges: vec![Edge::Line(at(10, 0)), round, Edge::Line(at(0, 0))] };
+/// assert!((area_mm2(&quarter) - 25.0 * std::f64::consts::PI).abs() < 1e-6);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Edge {
     /// Straight to a point.
@@ -29,6 +44,13 @@ pub enum Edge {
 
 impl Edge {
     /// Where it ends.
+    ///
+    /// ```
+    /// use traywright::{length::Length, panel::{Edge, Spot}};
+    /// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+    /// let round = Edge::Arc { to: at(0, 10), centre: at(0, 0), clockwise: false };
+    /// assert_eq!((Edge::Line(at(10, 0)).to(), round.to()), (at(10, 0), at(0, 10)));
+    /// ```
     pub fn to(&self) -> Spot {
         match *self {
             Edge::Line(to) | Edge::Arc { to, .. } => to,
@@ -37,6 +59,14 @@ impl Edge {
 }
 
 /// A closed line: edge 0 begins where the last edge ends.
+///
+/// ```
+/// use traywright::{length::Length, panel::{Edge, Ring, Spot}};
+/// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+/// let sail = Ring { edges: [at(30, 0), at(0, 40), at(0, 0)].map(Edge::Line).to_vec() };
+/// // The first edge begins where the last one ends.
+/// assert_eq!(sail.spans().next(), Some((at(0, 0), Edge::Line(at(30, 0)))));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ring {
     /// Its edges.
@@ -45,6 +75,13 @@ pub struct Ring {
 
 impl Ring {
     /// A rectangle, counterclockwise from its least corner.
+    ///
+    /// ```
+    /// use traywright::{length::Length, panel::{Edge, Ring, Spot}};
+    /// let at = |x, y| Spot { x: Length::mm(x), y: Length::mm(y) };
+    /// let ring = Ring::rectangle(Length::mm(1), Length::mm(2), Length::mm(30), Length::mm(40));
+    /// assert_eq!(ring.edges, [at(31, 2), at(31, 42), at(1, 42), at(1, 2)].map(Edge::Line));
+    /// ```
     pub fn rectangle(x: Length, y: Length, w: Length, d: Length) -> Ring {
         let at = |x, y| Edge::Line(Spot { x, y });
         Ring { edges: vec![at(x + w, y), at(x + w, y + d), at(x, y + d), at(x, y)] }

@@ -6,6 +6,20 @@ use crate::plan::account::sunk;
 use crate::plan::{PlacedTray, Plan};
 
 /// A tray that is to be made.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel;
+/// let made = &panel::trays(&job, &plan)[0];
+/// assert_eq!(made.tray.size, plan.settled.trays[0].size);
+/// // No tray is named in the brief, and nothing is sunk into this one.
+/// assert!(made.rule.is_none() && made.recesses.is_empty());
+/// ```
 #[derive(Clone, Debug)]
 pub struct Made<'a> {
     /// Its name, nested ones as `outer › inner`.
@@ -19,6 +33,20 @@ pub struct Made<'a> {
 }
 
 /// All trays of the settled arrangement, in the order of the plan; what lies in a tray comes right after it.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "box.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[tray]]\nname = \"purse\"\n[[tray.part]]\nname = \"till\"\n\
+/// #     [[tray.part.tray.part]]\nname = \"stubs\"\nloose = { volume = \"4 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel;
+/// // A small tray lives in the only compartment of the purse.
+/// let names: Vec<String> = panel::trays(&job, &plan).into_iter().map(|t| t.name).collect();
+/// assert_eq!(names, ["purse", "purse › till"]);
+/// ```
 pub fn trays<'a>(job: &'a Job, plan: &'a Plan) -> Vec<Made<'a>> {
     let mut out = Vec::new();
     // What is still to be listed, the next one last: trays may lie deep in one another.
@@ -72,6 +100,22 @@ pub(super) fn part<'a>(job: &'a Job, rule: Option<&'a Tray>, name: &str) -> Opti
 
 impl Made<'_> {
     /// Whether both are cut alike: only their places in the box differ.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan};
+    /// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+    /// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+    /// #     [[tray]]\nname = \"captain\"\ncount = 2\nsize = [55, 80, 30]\n\
+    /// #     [[tray.part]]\nname = \"mail\"\nloose = { volume = \"20 ml\" }\n";
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// use traywright::{length::Length, panel};
+    /// let all = panel::trays(&job, &plan);
+    /// assert!(all[0].like(&all[1]) && all[0].tray.at != all[1].tray.at);
+    /// let mut other = all[1].tray.clone();
+    /// other.size.h += Length::from_nm(1);
+    /// assert!(!all[0].like(&panel::Made { tray: &other, ..all[1].clone() }));
+    /// ```
     pub fn like(&self, other: &Made) -> bool {
         let (a, b) = (self.tray, other.tray);
         let from = |p: Point, o: Point| Point { x: p.x - o.x, y: p.y - o.y, z: p.z - o.z };

@@ -4,6 +4,21 @@
 use std::collections::BTreeMap;
 
 /// What was found in a file.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::Options, draw};
+/// let files = draw::cut(&job, &plan, "quay", &Options::default()).unwrap().files;
+/// let sheet = files.iter().find(|f| f.name == "quay.sheet-1.svg").unwrap();
+/// let counts = sheet.counts.as_ref().unwrap();
+/// assert_eq!(counts.lines.get("outlines"), Some(&5));
+/// assert!(counts.extents.unwrap()[0] > 4.8); // nothing nearer to the left edge, mm
+/// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Counts {
     /// Lines by the name of their group or layer.
@@ -19,6 +34,15 @@ impl Counts {
     }
 
     /// Whether both found the same; a micrometre is forgiven, as arcs are worked out in floating numbers.
+    ///
+    /// ```
+    /// use traywright::draw::Counts;
+    /// let reach = |x| Counts { extents: Some([x, 0.0, 10.0, 10.0]), ..Counts::default() };
+    /// assert!(reach(1.0).agrees(&reach(1.0005)) && !reach(1.0).agrees(&reach(1.002)));
+    /// let mut line = reach(1.0);
+    /// line.lines.insert("outlines".into(), 1);
+    /// assert!(!line.agrees(&reach(1.0)));
+    /// ```
     pub fn agrees(&self, other: &Counts) -> bool {
         let near = |a: &[f64; 4], b: &[f64; 4]| a.iter().zip(b).all(|(a, b)| (a - b).abs() < 1e-3);
         self.lines == other.lines

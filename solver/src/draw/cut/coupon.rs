@@ -12,6 +12,16 @@ use crate::job::{Job, Stock};
 use crate::length::{Length, Unit};
 
 /// Coupon files of every stock of a brief.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// let made = traywright::draw::coupon_files(&job, "ferry").unwrap();
+/// let pages = made.files.iter().filter(|f| f.counts.is_none()).map(|f| &*f.name);
+/// assert_eq!(pages.collect::<Vec<_>>(), ["ferry.coupon.html"]); // the others hold lines
+/// assert!(made.summary.contains("birch plywood 3 mm"));
+/// ```
 #[derive(Clone, Debug)]
 pub struct CouponFiles {
     /// The files.
@@ -21,6 +31,17 @@ pub struct CouponFiles {
 }
 
 /// A coupon for every stock that a brief uses: SVG and DXF each, and one page that tells how to read them.
+///
+/// ```
+/// # use traywright::{brief::{Format, Starter, starter}, job};
+/// # let starter = starter(Starter::Brief);
+/// # let job = job::read(starter, "b.toml", Format::Toml, None, &[]).unwrap();
+/// use traywright::{draw::coupon_files, length::Length};
+/// let names = |job: &job::Job| coupon_files(job, "ferry").map(|made| made.files.len());
+/// assert_eq!(names(&job), Ok(3)); // one stock: a page, SVG and DXF
+/// let thinner = job::Job { floor: Length::mm(2), ..job.clone() };
+/// assert_eq!(names(&thinner), Ok(5)); // floors need a coupon of their own
+/// ```
 ///
 /// # Errors
 /// `D001` where the cut is so wide that no slot can be cut; `D006` where a file that was read back does not hold what

@@ -27,6 +27,21 @@ use crate::panel;
 use crate::plan::Plan;
 
 /// One file to be written.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::Options, draw};
+/// let files = draw::cut(&job, &plan, "quay", &Options::default()).unwrap().files;
+/// let of = |name: &str| files.iter().find(|f| f.name == name).unwrap();
+/// assert!(of("quay.cut.csv").counts.is_none()); // a list, no lines
+/// assert!(of("quay.sheet-1.dxf").counts.is_some());
+/// assert!(of("quay.sheet-1.svg").text.starts_with("<svg "));
+/// ```
 #[derive(Clone, Debug)]
 pub struct CutFile {
     /// Its name.
@@ -38,6 +53,20 @@ pub struct CutFile {
 }
 
 /// All files of a plan's panels.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::Options, draw};
+/// let made = draw::cut(&job, &plan, "quay", &Options::default()).unwrap();
+/// assert_eq!((made.job.proofs.len(), made.job.lots[0].sheets.len()), (1, 1));
+/// assert!(made.files.iter().all(|f| f.name.starts_with("quay.")));
+/// assert!(made.summary.starts_with("Quay: 5 panels on 1 sheet\n"));
+/// ```
 #[derive(Clone, Debug)]
 pub struct CutFiles {
     /// What they show.
@@ -50,6 +79,21 @@ pub struct CutFiles {
 
 /// From a plan to every file that is needed to cut and to build it. The plan is checked and the assembly of its trays
 /// proven first, and every file of lines is read back and counted before it is handed out. `stem` begins the files' names.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::Options, draw, length::Length};
+/// assert!(draw::cut(&job, &plan, "quay", &Options::default()).is_ok());
+/// // A plan that the checker refuses is not cut.
+/// let mut wrong = plan.clone();
+/// wrong.settled.trays[0].at.x += Length::mm(1);
+/// assert!(draw::cut(&job, &wrong, "quay", &Options::default()).is_err());
+/// ```
 ///
 /// # Errors
 /// What the checker finds; trays that cannot be made, or whose assembly is not proven; stock that cannot be cut; panels that no sheet holds.
@@ -81,6 +125,24 @@ pub fn cut(job: &Job, plan: &Plan, stem: &str, options: &Options) -> Result<CutF
 }
 
 /// The files of panels that are laid out already.
+///
+/// ```
+/// # use traywright::{brief::Format, cut, job, panel, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// # let (trays, marks) = (panel::panels(&job, &plan).unwrap(), vec![vec!["A".to_owned()]]);
+/// # let made = cut::lay_out(&job, trays, marks, &cut::Options::default()).unwrap();
+/// use traywright::{cut::Options, draw};
+/// let mut options = Options::default();
+/// options.pattern = true;
+/// let files = draw::cut_files(&job, made.clone(), "quay", &options).unwrap().files;
+/// assert!(files.iter().any(|f| f.name == "quay.pattern.html"));
+/// let usual = draw::cut_files(&job, made, "quay", &Options::default()).unwrap().files;
+/// assert_eq!(usual.len() + 1, files.len()); // a laser's stock needs no paper pattern
+/// ```
 ///
 /// # Errors
 /// `D006` where a file that was read back does not hold what was drawn.
@@ -139,6 +201,21 @@ fn expected(sheet: &CutSheet, name: impl Fn(Operation) -> String) -> Counts {
 }
 
 /// Reads a file of lines back, as it was written: `None` where it holds what it must.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{cut::Options, draw::{self, read_back}};
+/// let files = draw::cut(&job, &plan, "quay", &Options::default()).unwrap().files;
+/// let sheet = files.iter().find(|f| f.name == "quay.sheet-1.svg").unwrap();
+/// assert_eq!(read_back(sheet, &sheet.text), None);
+/// let torn = &sheet.text[..sheet.text.len() / 2];
+/// assert_eq!(read_back(sheet, torn).unwrap().code, "D006");
+/// ```
 pub fn read_back(file: &CutFile, text: &str) -> Option<Finding> {
     let expected = file.counts.as_ref()?;
     let found = if file.name.ends_with(".dxf") { back::count_dxf(text) } else { back::count_svg(text) };

@@ -15,6 +15,24 @@ const NARROW: f64 = 36.0;
 
 /// A page that needs nothing else. `free` is the new plan and what a plan with nothing kept counts, where one was looked
 /// for.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let solved = |changes: &[(String, String)]| {
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let (old, new) = (solved(&[]), solved(&[("box.interior".into(), "[120, 90, 50]".into())]));
+/// # let it = shop::differences((&old.0, &old.1), (&new.0, &new.1)).unwrap();
+/// // The box has become 10 mm higher.
+/// let page = traywright::draw::differences_html(&it, None);
+/// assert!(page.contains("<h1>Quay</h1>") && page.contains("To be cut again: "));
+/// assert!(!page.contains("Nothing differs"));
+/// ```
 pub fn differences_html(it: &Differences, free: Option<(&Plan, Option<FromScratch>)>) -> String {
     let u = Units(it.unit);
     let title = plain(&it.title);

@@ -44,6 +44,23 @@ fn edge(became: Became) -> &'static str {
 /// The picture as an SVG file.
 ///
 /// At the left the old plan, at the right the new one, layer by layer from the top down, both to one scale that is said.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let solved = |changes: &[(String, String)]| {
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let (old, new) = (solved(&[]), solved(&[("box.interior".into(), "[120, 90, 50]".into())]));
+/// # let it = shop::differences((&old.0, &old.1), (&new.0, &new.1)).unwrap();
+/// let picture = traywright::draw::differences_svg(&it);
+/// assert!(picture.starts_with("<svg "));
+/// assert!(picture.contains("<title>Quay: before and now</title>"));
+/// ```
 pub fn differences_svg(it: &Differences) -> String {
     let (inner, w, h) = drawn(it, WIDEST);
     let title = format!("{}: before and now", plain(&it.title));

@@ -34,6 +34,25 @@ fn wrapped(text: &str, first: &str, inner: usize) -> String {
 }
 
 /// What differs, for a screen, at most 100 columns wide where names allow.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let solved = |changes: &[(String, String)]| {
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let (old, new) = (solved(&[]), solved(&[("box.interior".into(), "[120, 90, 50]".into())]));
+/// # let it = shop::differences((&old.0, &old.1), (&new.0, &new.1)).unwrap();
+/// // The box has become 10 mm higher.
+/// use traywright::draw::differences_text;
+/// assert!(differences_text(&it).contains("\nLayers, from the floor up, 40 → 50 mm high\n"));
+/// let same = shop::differences((&old.0, &old.1), (&old.0, &old.1)).unwrap();
+/// assert!(differences_text(&same).contains("\nNothing: "));
+/// ```
 pub fn differences_text(it: &Differences) -> String {
     let u = Units(it.unit);
     let mut out = format!("{}: what differs from the old plan\n", shown(&it.title));
@@ -156,6 +175,26 @@ pub fn differences_text(it: &Differences) -> String {
 }
 
 /// Everything, for other programs: lengths in millimetres, volumes in mm³.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let solved = |changes: &[(String, String)]| {
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let (old, new) = (solved(&[]), solved(&[("box.interior".into(), "[120, 90, 50]".into())]));
+/// # let it = shop::differences((&old.0, &old.1), (&new.0, &new.1)).unwrap();
+/// // The box has become 10 mm higher.
+/// let text = traywright::draw::differences_json(&it);
+/// let json: serde_json::Value = serde_json::from_str(&text).unwrap();
+/// assert_eq!(json["layer_heights"]["old"], serde_json::json!([40]));
+/// assert_eq!(json["layer_heights"]["new"], serde_json::json!([50]));
+/// assert_eq!(json["cut"], it.to_cut().count());
+/// ```
 pub fn differences_json(it: &Differences) -> String {
     let cuboid = |c: Option<Cuboid>| c.map(|c| json!({ "at": c.at, "size": c.size }));
     let size = |s: Option<Size>| s.map(|s| json!(s));
@@ -210,6 +249,20 @@ pub fn differences_json(it: &Differences) -> String {
 }
 
 /// What a plan with nothing kept would save, for a screen.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::{draw::free_text, length::Volume, plan::FromScratch};
+/// let value = plan.objective_mm3.value;
+/// let told = |value| free_text(&plan, Some(FromScratch { value, wasted: value }));
+/// assert!(told(value / 2).contains("(50 % less)"));
+/// assert_eq!(told(value), "A plan with nothing kept was found to be no better.\n");
+/// ```
 pub fn free_text(plan: &Plan, free: Option<FromScratch>) -> String {
     wrapped(&free_words(plan, free), "", 0)
 }

@@ -21,6 +21,21 @@ use crate::plan::Plan;
 use crate::tolerance::Tolerance;
 
 /// What a report can say beyond job and plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::draw::{ReportExtra, report_html};
+/// let mut extra = ReportExtra::default();
+/// extra.brief = "winter/quay.toml".into();
+/// let page = report_html(&job, &plan, &extra);
+/// assert!(page.contains("quay.toml") && !page.contains("winter/"));
+/// assert!(!report_html(&job, &plan, &ReportExtra::default()).contains("quay.toml"));
+/// ```
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
 pub struct ReportExtra {
@@ -38,6 +53,20 @@ pub(in crate::draw) const STYLE: &str = include_str!("style.css");
 ///
 /// It prints on A4 and Letter with text of at least 7 pt, and reads on a screen 360 px wide. The bytes
 /// depend on the arguments only.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::draw::{ReportExtra, report_html};
+/// let page = report_html(&job, &plan, &ReportExtra::default());
+/// assert!(page.contains("<title>Quay: box insert</title>"));
+/// assert!(!page.contains("<script") && !page.contains("<link")); // it needs nothing else
+/// assert_eq!(page, report_html(&job, &plan, &ReportExtra::default()));
+/// ```
 pub fn report_html(job: &Job, plan: &Plan, extra: &ReportExtra) -> String {
     let scene = Scene::new(job, plan);
     let sections = [

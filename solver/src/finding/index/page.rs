@@ -22,6 +22,12 @@ const ROOMS: &[(char, &str)] = &[
 
 /// The index of findings as a page in Markdown: every code with its meaning, its remedy and, where a file alone
 /// brings it about, the shortest file that does.
+///
+/// ```
+/// let page = traywright::finding::index::page();
+/// assert!(page.contains("\n### B005\n\nfault: **a decimal comma**. "));
+/// assert!(page.find("## B: Reading a brief") < page.find("## C: Checker"));
+/// ```
 pub fn page() -> String {
     let mut out = String::from(
         "# Findings\n\n\

@@ -16,6 +16,14 @@ use crate::place::Size;
 const MOST_ROWS: usize = 1_000;
 
 /// One stock of a list, with the stocks of its floors and dividers.
+///
+/// ```
+/// use traywright::{job::read_list, length::Length};
+/// let list = "id,name,thickness,process,divider\nply,birch plywood,3 mm,laser,2 mm\n";
+/// let row = &read_list("shelf.csv", list).unwrap()[0];
+/// assert_eq!((&*row.id, row.stock.thickness), ("ply", Length::mm(3)));
+/// assert_eq!((row.floor.thickness, row.divider.thickness), (Length::mm(3), Length::mm(2)));
+/// ```
 #[derive(Clone, Debug)]
 pub struct StockRow {
     /// Identifier by which briefs name it.
@@ -32,6 +40,16 @@ pub struct StockRow {
 
 /// Reads a stock list from a file: CSV where its name ends so, else TOML.
 ///
+/// ```
+/// use traywright::job::load_list;
+/// let file = std::env::temp_dir().join(format!("shelf-{}.csv", std::process::id()));
+/// std::fs::write(&file, "id,name,thickness,process\nply,birch plywood,3 mm,laser\n").unwrap();
+/// let rows = load_list(&file).unwrap();
+/// std::fs::remove_file(&file).unwrap();
+/// assert_eq!((rows.len(), &*rows[0].id), (1, "ply"));
+/// assert!(load_list(&file).is_err()); // gone
+/// ```
+///
 /// # Errors
 /// Every fault found, in the order of the file.
 pub fn load_list(path: &std::path::Path) -> Result<Vec<StockRow>, Vec<Finding>> {
@@ -41,6 +59,16 @@ pub fn load_list(path: &std::path::Path) -> Result<Vec<StockRow>, Vec<Finding>> 
 
 /// Name and text of a stock list, for [`crate::job::Source::stock_list`].
 ///
+/// ```
+/// use traywright::job::read_list_text;
+/// let file = std::env::temp_dir().join(format!("shelf-text-{}.csv", std::process::id()));
+/// std::fs::write(&file, "id,name,thickness\n").unwrap();
+/// let (name, text) = read_list_text(&file).unwrap();
+/// std::fs::remove_file(&file).unwrap();
+/// assert!(name.ends_with(".csv"));
+/// assert_eq!(text, "id,name,thickness\n"); // not looked into yet
+/// ```
+///
 /// # Errors
 /// A file that is missing, too large or no text.
 pub fn read_list_text(path: &std::path::Path) -> Result<(String, String), Vec<Finding>> {
@@ -48,6 +76,15 @@ pub fn read_list_text(path: &std::path::Path) -> Result<(String, String), Vec<Fi
 }
 
 /// Reads a stock list from a text; `name` decides between CSV and TOML.
+///
+/// ```
+/// use traywright::job::read_list;
+/// let toml = "[[stock]]\nid = \"ply\"\nname = \"birch plywood\"\nthickness = 3\n";
+/// assert_eq!(read_list("shelf.toml", toml).unwrap()[0].stock.density, Some(660));
+/// assert!(read_list("shelf.csv", toml).is_err());
+/// let twice = read_list("shelf.toml", &toml.repeat(2)).unwrap_err();
+/// assert_eq!(twice[0].code, "S005");
+/// ```
 ///
 /// # Errors
 /// Every fault found, in the order of the file.

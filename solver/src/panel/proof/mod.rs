@@ -23,6 +23,21 @@ const FAR: i64 = 1 << 40;
 
 /// Proves that the panels of a tray assemble into the tray of the plan.
 ///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::panel;
+/// let mut made = panel::panels(&job, &plan).unwrap().remove(0);
+/// assert_eq!(panel::prove(&job, &plan, &made).unwrap().panels, 5);
+/// made.panels.pop();
+/// let faults = panel::prove(&job, &plan, &made).unwrap_err(); // a wall is missing
+/// assert!(faults.iter().all(|f| f.code.starts_with("K03")));
+/// ```
+///
 /// # Errors
 /// K030 to K035: everything that is wrong with them. K006 where the plan has trays that nobody can build.
 pub fn prove(job: &Job, plan: &Plan, made: &TrayPanels) -> Result<Proof, Vec<Finding>> {
