@@ -74,6 +74,31 @@ fn covered(intervals: impl Iterator<Item = (i64, i64)>) -> i64 {
 /// How many bodies of a layout stand on nothing; 0 where bearing is not asked for.
 ///
 /// Heights are in grid steps, outlines in the units of [`super::instance::Rims`].
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::pack::Rect;
+/// # use traywright::layout::bearing::unborne;
+/// # let wall = |x, d| Rect { x, y: 0, w: 1, d };
+/// # let rims = Some(Rims::whole(move |_, o| [wall(0, o.d), wall(o.w - 1, o.d)].into()));
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// // A tray of 4 × 4 in the middle of one of 8 × 5, whose walls stand too far apart.
+/// let layout = Layout { heights: vec![3, 3], trays: vec![at(0, 0), at(1, 2)], kept: vec![] };
+/// let hanging = |lid| {
+///     let trays = vec![TrayItem { lid, ..tray(0, (8, 5, 3)) }, tray(1, (4, 4, 3))];
+///     unborne(&Instance { trays, rims: rims.clone(), ..empty.clone() }, &layout)
+/// };
+/// assert_eq!((hanging(false), hanging(true)), (1, 0));
+/// ```
 pub fn unborne(instance: &Instance, layout: &Layout) -> usize {
     let Some(rims) = &instance.rims else { return 0 };
     let step = rims.per_step;

@@ -18,6 +18,25 @@ use relax::Table;
 pub const MOST_PROFILES: usize = 100_000;
 
 /// A profile with what no plan of it can be below.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::bound::Profiles;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// let mut profiles = Profiles::new(&instance, &[3]);
+/// let least = profiles.get(0).unwrap();
+/// // Both trays in one layer of 3, and nothing below what they claim there.
+/// assert_eq!((&least.heights[..], least.bound), (&[3][..], 2 * 4 * 5 * 3));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Bounded {
     /// The bound.
@@ -34,6 +53,25 @@ pub struct Bounded {
 type Entry = (i64, bool, Vec<i64>, Vec<i64>);
 
 /// Profiles in the order of their bounds, each bounded when its turn comes.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::bound::Profiles;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// let mut profiles = Profiles::new(&instance, &[3, 5]);
+/// let all: Vec<_> = (0..).map_while(|r| profiles.get(r).cloned()).collect();
+/// // [3], [3, 3] and [5]; two layers of 3 and 5 are higher than the box of 6.
+/// assert_eq!(all.iter().map(|b| b.bound).collect::<Vec<_>>(), [120, 120, 200]);
+/// ```
 #[derive(Debug)]
 pub struct Profiles<'a> {
     heap: BinaryHeap<Reverse<Entry>>,
@@ -44,6 +82,23 @@ pub struct Profiles<'a> {
 
 impl<'a> Profiles<'a> {
     /// Every profile that can be made of these heights (thinned where there are too many).
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::bound::Profiles;
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// assert!(Profiles::new(&instance, &[3]).get(0).is_some());
+    /// assert!(Profiles::new(&instance, &[2]).get(0).is_none()); // lower than the trays
+    /// ```
     pub fn new(instance: &'a Instance, candidates: &[i64]) -> Profiles<'a> {
         let mut heap = BinaryHeap::new();
         let mut tables: Vec<Table> = Vec::new();
@@ -78,6 +133,24 @@ impl<'a> Profiles<'a> {
     }
 
     /// The profile of this rank; `None` where there are not so many.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::bound::Profiles;
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// let mut profiles = Profiles::new(&instance, &[3, 5]);
+    /// let heights: Vec<_> = (0..4).map(|r| profiles.get(r).map(|b| b.heights.clone())).collect();
+    /// assert_eq!(heights, [Some(vec![3]), Some(vec![3, 3]), Some(vec![5]), None]);
+    /// ```
     pub fn get(&mut self, rank: usize) -> Option<&Bounded> {
         while self.sorted.len() <= rank {
             let Reverse((bound, done, heights, multipliers)) = self.heap.pop()?;
@@ -96,6 +169,26 @@ impl<'a> Profiles<'a> {
     }
 
     /// Whether candidate heights had to be thinned for some number of layers.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::bound::Profiles;
+    /// let trays = vec![tray(0, (4, 5, 3))];
+    /// let instance = Instance { height: 60, most_layers: 4, trays, ..empty };
+    /// // Of 60 heights, half a million profiles of four layers fit the box.
+    /// let all: Vec<i64> = (1..=60).collect();
+    /// assert!(!Profiles::new(&instance, &all[..10]).thinned());
+    /// assert!(Profiles::new(&instance, &all).thinned());
+    /// ```
     pub fn thinned(&self) -> bool {
         self.tables.iter().any(|t| t.coarse)
     }
@@ -106,6 +199,24 @@ impl<'a> Profiles<'a> {
     }
 
     /// The table for this number of layers.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::bound::Profiles;
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// let mut profiles = Profiles::new(&instance, &[3]);
+    /// assert!(profiles.table(2).is_some());
+    /// assert!(profiles.table(0).is_none() && profiles.table(3).is_none()); // 1 to most_layers
+    /// ```
     pub fn table(&mut self, layers: usize) -> Option<&mut Table<'a>> {
         self.tables.get_mut(layers.checked_sub(1)?)
     }

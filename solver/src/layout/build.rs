@@ -19,6 +19,21 @@ const RUNGS: i64 = 32;
 const OUTLINES: usize = 150;
 
 /// A placement problem and where its bodies come from.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\ncount = 2\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # use traywright::layout::build::build;
+/// // One tray of the job, two alike in the box: copies count from 1, alike ones are one kind.
+/// let built = build(&job, &job.trays).unwrap();
+/// assert_eq!((built.needs.len(), &built.trays[..]), (1, &[(0, 1), (0, 2)][..]));
+/// let [one, two] = &built.instance.trays[..] else { panic!() };
+/// assert_eq!((one.name.as_str(), two.kind), ("mail #1", one.kind));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Built {
     /// The problem.
@@ -42,6 +57,13 @@ pub struct Built {
 }
 
 /// What is done about cover items that may sink into the trays under them.
+///
+/// ```
+/// # use traywright::layout::build::Sinking;
+/// // Usually everything lies over the top layer, and no tray keeps headroom.
+/// let usual = Sinking::default();
+/// assert!(!usual.sunk && usual.headroom.first().is_none());
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Sinking {
     /// They take no height over the top layer.
@@ -52,6 +74,24 @@ pub struct Sinking {
 
 /// Builds the placement problem of a job with these trays (its own, and those made for free parts), all cover items
 /// in the slab.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let read = |changes: &[(String, String)]| {
+/// #     job::read(brief, "b.toml", Format::Toml, None, changes).unwrap()
+/// # };
+/// # use traywright::layout::build::build;
+/// let of = |interior: &str| {
+///     let job = read(&[("box.interior".into(), interior.into())]);
+///     build(&job, &job.trays).map(|b| b.instance.width).map_err(|f| f[0].code)
+/// };
+/// assert_eq!(of("[120.9, 90, 40]"), Ok(120)); // rounded down to the grid of 1 mm
+/// assert_eq!(of("[30, 30, 20]"), Err("T001")); // too small for the tray
+/// ```
 ///
 /// # Errors
 /// Findings about bodies that cannot be in the box in any way.

@@ -31,6 +31,27 @@ const FIRST_PACK_NODES: u64 = 20_000;
 const DEEPER: u64 = 4;
 
 /// What came of a pass.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let stop = traywright::stop::Stop::nodes(100_000);
+/// # use traywright::layout::exact::Exact;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// // Both trays beside each other, or one over the other, claim 120.
+/// let pass = Exact::new(&instance).pass(200, &stop);
+/// assert_eq!((pass.bound, pass.met, pass.stopped), (120, 120, false));
+/// let (layout, value) = pass.best.unwrap();
+/// assert_eq!(instance.cost(&layout).value(), value);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Pass {
     /// The best plan that was met, with its true value (which may lie above the cutoff).
@@ -46,6 +67,26 @@ pub struct Pass {
 }
 
 /// State that passes share: profiles already bounded, layers already decided.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let stop = traywright::stop::Stop::nodes(100_000);
+/// # use traywright::layout::exact::Exact;
+/// // Five trays of which four fill the box: nothing up to the whole of it is a plan.
+/// let trays = (0..5).map(|kind| tray(kind, (4, 5, 3))).collect();
+/// let instance = Instance { trays, ..empty };
+/// let pass = Exact::new(&instance).pass(8 * 5 * 6, &stop);
+/// assert!(pass.best.is_none() && pass.bound > 8 * 5 * 6);
+/// ```
 pub struct Exact<'a> {
     instance: &'a Instance,
     /// The problem that plans answer to: the same with kept items free where this one holds them.
@@ -64,12 +105,54 @@ pub struct Exact<'a> {
 
 impl<'a> Exact<'a> {
     /// Ready for passes.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # let stop = traywright::stop::Stop::nodes(100_000);
+    /// # use traywright::layout::exact::Exact;
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// let mut exact = Exact::new(&instance);
+    /// let values: Vec<_> = [100, 150].map(|c| exact.pass(c, &stop).best.map(|b| b.1)).into();
+    /// assert_eq!(values, [None, Some(120)]);
+    /// ```
     pub fn new(instance: &'a Instance) -> Exact<'a> {
         Exact::within(instance, instance)
     }
 
     /// Searches an easier problem (kept items held at places, lifts without weight) for plans of `truth`; its bounds hold
     /// for that problem only.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+    /// # let stop = traywright::stop::Stop::nodes(100_000);
+    /// # use traywright::layout::{exact::Exact, patterns::around};
+    /// let item = |kind| TrayItem { weight: 1, ..tray(kind, (8, 5, 3)) };
+    /// let instance = Instance { trays: vec![item(0), item(1)], ..empty };
+    /// let plan = Layout { heights: vec![3, 3], trays: vec![at(0, 0), at(1, 0)], kept: vec![] };
+    /// // Around a plan a layer above counts as three lifts; plans are told at their true value.
+    /// let near = around(&instance, &plan);
+    /// let (layout, value) = Exact::within(&near, &instance).pass(250, &stop).best.unwrap();
+    /// assert_eq!((near.cost(&layout).value(), value), (240 + 3, 240 + 1));
+    /// ```
     pub fn within(instance: &'a Instance, truth: &'a Instance) -> Exact<'a> {
         let carrying = !std::ptr::eq(instance, truth) && truth.rims.is_some();
         let heights = candidates(instance);
@@ -94,6 +177,28 @@ impl<'a> Exact<'a> {
     }
 
     /// Whether candidate heights had to be thinned.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::exact::Exact;
+    /// // One outline for each of so many heights, wider where it is lower, in up to four layers.
+    /// let thinned = |heights| {
+    ///     let options = (1..=heights).map(|h| Option3 { w: 100 - h, d: 5, h }).collect();
+    ///     let trays = vec![TrayItem { options, ..tray(0, (1, 1, 1)) }];
+    ///     let of = Instance { width: 100, height: 60, most_layers: 4, trays, ..empty.clone() };
+    ///     Exact::new(&of).thinned()
+    /// };
+    /// assert!(!thinned(10) && thinned(60));
+    /// ```
     pub fn thinned(&self) -> bool {
         self.profiles.thinned()
     }
@@ -116,6 +221,26 @@ impl<'a> Exact<'a> {
     }
 
     /// Searches everything that could cost at most `cutoff`.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # let stop = traywright::stop::Stop::nodes(100_000);
+    /// # use traywright::layout::exact::Exact;
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// let mut exact = Exact::new(&instance);
+    /// let (low, high) = (exact.pass(119, &stop), exact.pass(120, &stop));
+    /// assert!(low.best.is_none() && low.bound == 120); // nothing costs as little as the cutoff
+    /// assert_eq!(high.best.map(|(_, value)| value), Some(120));
+    /// ```
     pub fn pass(&mut self, cutoff: i64, stop: &Stop) -> Pass {
         let mut pass = Walk {
             instance: self.instance,

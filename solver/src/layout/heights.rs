@@ -7,12 +7,46 @@ use super::model::candidate_heights;
 
 /// Outer heights that a layer is tried with, ascending: all that a layer of an optimal plan can have, where those
 /// are not too many ([`complete`] tells), else those of the usual cases.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::heights::candidates;
+/// let trays = vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 5))];
+/// // As high as one of the trays, or as low as an empty layer can be.
+/// assert_eq!(candidates(&Instance { trays, ..empty }), [1, 3, 5]);
+/// ```
 pub fn candidates(instance: &Instance) -> Vec<i64> {
     let (usual, all) = (usual(instance), candidate_heights(instance).heights);
     if all.len() <= 2 * usual.len() + FEW { all } else { usual }
 }
 
 /// Whether some optimal layout is sure to have no other heights than these.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::heights::complete;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// assert!(complete(&instance, &[1, 2, 3]));
+/// assert!(!complete(&instance, &[1, 2])); // some optimal layout has a layer of 3
+/// ```
 pub fn complete(instance: &Instance, candidates: &[i64]) -> bool {
     let all = candidate_heights(instance);
     all.complete && all.heights.iter().all(|h| candidates.binary_search(h).is_ok())
@@ -44,11 +78,35 @@ fn usual(instance: &Instance) -> Vec<i64> {
 }
 
 /// Whether layer `l` may be this high.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::heights::allowed;
+/// // The lowest layer from 2 to 4 high, those over it as they come.
+/// let instance = Instance { height_rules: vec![(2, 4)], ..empty };
+/// assert!(allowed(&instance, 0, 2) && allowed(&instance, 0, 4) && allowed(&instance, 1, 5));
+/// assert!(!allowed(&instance, 0, 1) && !allowed(&instance, 0, 5));
+/// ```
 pub fn allowed(instance: &Instance, l: usize, h: i64) -> bool {
     instance.height_rules.get(l).is_none_or(|&(least, most)| h >= least && h <= most)
 }
 
 /// At most `count` of the candidates, the least and the greatest kept, the others as evenly spread as they come.
+///
+/// ```
+/// # use traywright::layout::heights::thinned;
+/// assert_eq!(thinned(&[1, 2, 3, 10, 20], 3), [1, 10, 20]);
+/// assert_eq!(thinned(&[1, 2, 3], 3), [1, 2, 3]);
+/// ```
 pub fn thinned(candidates: &[i64], count: usize) -> Vec<i64> {
     let (Some(&first), Some(&last)) = (candidates.first(), candidates.last()) else { return Vec::new() };
     if candidates.len() <= count || count < 2 {
@@ -84,6 +142,23 @@ pub(crate) fn profiles(
 }
 
 /// The profile of so many layers that are about as high as each other and fill the box; `None` where rules forbid it.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::heights::even;
+/// let instance = Instance { height: 30, ..empty };
+/// assert_eq!(even(&instance, &[4, 9, 11, 25], 3), Some(vec![9, 9, 11]));
+/// assert_eq!(even(&instance, &[40], 1), None); // higher than the box
+/// ```
 pub fn even(instance: &Instance, candidates: &[i64], layers: usize) -> Option<Vec<i64>> {
     let mut left = instance.height;
     let mut out = Vec::with_capacity(layers);
@@ -98,6 +173,12 @@ pub fn even(instance: &Instance, candidates: &[i64], layers: usize) -> Option<Ve
 }
 
 /// The greatest height below the next candidate, or the box's height for the last.
+///
+/// ```
+/// # use traywright::layout::heights::upper;
+/// // Of the heights 3 and 7 in a box of 20.
+/// assert_eq!((upper(&[3, 7], 3, 20), upper(&[3, 7], 7, 20)), (6, 20));
+/// ```
 pub fn upper(candidates: &[i64], h: i64, height: i64) -> i64 {
     candidates.get(candidates.partition_point(|c| *c <= h)).map_or(height, |next| next - 1)
 }

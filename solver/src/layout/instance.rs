@@ -8,6 +8,28 @@ use std::sync::Arc;
 use super::pack::Rect;
 
 /// A placement problem.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// let instance = |width| Instance {
+///     width, depth: 7, between: 1, side: 1,
+///     trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))],
+///     ..empty.clone()
+/// };
+/// let at = |x| TrayPlace { layer: 0, span: 1, option: 0, x, y: 1 };
+/// let layout = Layout { heights: vec![3], trays: vec![at(1), at(6)], kept: vec![] };
+/// assert_eq!(instance(11).feasible(&layout), Ok(())); // 1 + 4 + 1 + 4 + 1
+/// assert_eq!(instance(10).feasible(&layout), Err("tray 1: too near a side".into()));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Instance {
     /// Interior width, rounded down.
@@ -39,6 +61,15 @@ pub struct Instance {
 }
 
 /// A tray as what stands on it sees it.
+///
+/// ```
+/// # use traywright::layout::{instance::{Option3, Rims, Top}, pack::Rect};
+/// // Trays with walls of 1 to the left and right.
+/// let wall = |x, d| Rect { x, y: 0, w: 1, d };
+/// let rims = Rims::whole(move |_, o| [wall(0, o.d), wall(o.w - 1, o.d)].into());
+/// let top = (rims.top)(0, Option3 { w: 4, d: 5, h: 3 });
+/// assert_eq!(top, Top { size: (4, 5), places: [wall(0, 5), wall(3, 5)].into() });
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Top {
     /// Its true width and depth.
@@ -52,6 +83,35 @@ pub type TopOf = Arc<dyn Fn(usize, Option3) -> Top + Send + Sync>;
 
 /// What bodies truly measure, where they bear and rest: on the grid they are rounded up, and what is rounded up would
 /// seem to carry where nothing is.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// # use std::sync::Arc;
+/// # use traywright::layout::bearing::unborne;
+/// # let turns = vec![Option3 { w: 5, d: 5, h: 3 }];
+/// # let carton = KeptItem { name: "carton".into(), kind: 0, turns, held: HeldAt::Free };
+/// # let on = KeptPlace { layer: 0, turn: 0, x: 0, y: 0 };
+/// # let layout = Layout { heights: vec![3, 3], trays: vec![at(1, 0)], kept: vec![on] };
+/// // A tray 9 steps wide on a carton that is 4.4 steps wide, less than half, and takes 5.
+/// let hanging = |kept: Vec<Vec<(i64, i64)>>| {
+///     let top = |_, o: Option3| Top { size: (10 * o.w, 10 * o.d), places: Arc::from([]) };
+///     let rims = Some(Rims { per_step: 10, top: Arc::new(top), kept: kept.into() });
+/// #   let (trays, kept) = (vec![tray(0, (9, 5, 3))], vec![carton.clone()]);
+///     unborne(&Instance { width: 9, trays, kept, rims, ..empty.clone() }, &layout)
+/// };
+/// assert_eq!(hanging(vec![vec![(44, 50)]]), 1);
+/// assert_eq!(hanging(vec![]), 0); // as wide as its steps, it would seem to carry
+/// ```
 #[derive(Clone)]
 pub struct Rims {
     /// So many units of what is told here make a grid step.
@@ -64,6 +124,31 @@ pub struct Rims {
 
 impl Rims {
     /// Trays whose tops bear in these places, everything in whole steps.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+    /// # use traywright::layout::{bearing::unborne, pack::Rect};
+    /// # let wall = |x, d| Rect { x, y: 0, w: 1, d };
+    /// let rims = Some(Rims::whole(move |_, o| [wall(0, o.d), wall(o.w - 1, o.d)].into()));
+    /// # let trays = vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))];
+    /// let instance = Instance { trays, rims, ..empty };
+    /// // One tray of 4 × 5 on another, and then two steps beside it: it hangs over.
+    /// let hanging = |x| {
+    ///     let trays = vec![at(0, 0), at(1, x)];
+    ///     unborne(&instance, &Layout { heights: vec![3, 3], trays, kept: vec![] })
+    /// };
+    /// assert_eq!((hanging(0), hanging(2)), (0, 1));
+    /// ```
     pub fn whole(places: impl Fn(usize, Option3) -> Arc<[Rect]> + Send + Sync + 'static) -> Rims {
         let top = move |tray, o: Option3| Top { size: (o.w, o.d), places: places(tray, o) };
         Rims { per_step: 1, top: Arc::new(top), kept: Arc::from([]) }
@@ -77,6 +162,30 @@ impl std::fmt::Debug for Rims {
 }
 
 /// Where a cover item lies.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// # use traywright::layout::pack::Rect;
+/// # let layout = Layout { heights: vec![3], trays: vec![at(0, 0)], kept: vec![] };
+/// // A board over a tray that is 4 wide, and a map that meets only the board.
+/// let lifts = |board, map| {
+///     let lies = |x, w, level| CoverPlace { rect: Rect { x, y: 0, w, d: 5 }, level };
+///     let trays = vec![TrayItem { weight: 1, ..tray(0, (4, 5, 3)) }];
+///     let cover = vec![lies(0, 6, board), lies(5, 3, map)];
+///     Instance { trays, cover, ..empty.clone() }.cost(&layout).access
+/// };
+/// assert_eq!((lifts(0, 1), lifts(1, 0)), (2, 1)); // the map on the board, or under it
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CoverPlace {
     /// Outline.
@@ -93,6 +202,30 @@ impl CoverPlace {
 }
 
 /// How access is counted.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// // Beside each other, in two layers; a lift costs 5 and 7.
+/// let layout = Layout { heights: vec![3, 3], trays: vec![at(0, 0), at(1, 4)], kept: vec![] };
+/// let cost = |access| {
+/// #   let item = |kind, weight| TrayItem { weight, ..tray(kind, (4, 5, 3)) };
+///     let trays = vec![item(0, 5), item(1, 7)];
+///     Instance { trays, access, ..empty.clone() }.cost(&layout).access
+/// };
+/// assert_eq!(cost(Access::Lifts), 0);
+/// assert_eq!(cost(Access::LayerIndex), 7);
+/// assert_eq!(cost(Access::LayersAbove), 5);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Access {
     /// Weight × number of trays and cover items to be lifted first (transitively, outlines overlapping).
@@ -105,6 +238,24 @@ pub enum Access {
 }
 
 /// One outer shape that a tray may take.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// let layer = |h| Layout { heights: vec![h], trays: vec![at(0, 0)], kept: vec![] };
+/// assert_eq!(instance.feasible(&layer(3)), Ok(()));
+/// assert_eq!(instance.feasible(&layer(2)), Err("tray 0: higher than its layers".into()));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Option3 {
     /// Outer width.
@@ -117,6 +268,13 @@ pub struct Option3 {
 
 impl Option3 {
     /// The same, turned by 90°.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::Option3;
+    /// let outline = Option3 { w: 4, d: 5, h: 3 };
+    /// assert_eq!(outline.turned(), Option3 { w: 5, d: 4, h: 3 });
+    /// assert_eq!(outline.turned().turned(), outline);
+    /// ```
     #[must_use]
     pub fn turned(self) -> Option3 {
         Option3 { w: self.d, d: self.w, h: self.h }
@@ -124,6 +282,28 @@ impl Option3 {
 }
 
 /// Where the maker fixes a body.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// // A tray in the second layer, whose bottom is at 2.
+/// let layout = Layout { heights: vec![2, 3], trays: vec![at(1, 4)], kept: vec![] };
+/// let stays = |held| {
+///     let trays = vec![TrayItem { held, ..tray(0, (4, 5, 3)) }];
+///     Instance { trays, ..empty.clone() }.feasible(&layout).is_ok()
+/// };
+/// assert!(stays(HeldAt::Free) && stays(HeldAt::Layer(1)) && stays(HeldAt::Point(4, 0, 2)));
+/// assert!(!stays(HeldAt::Layer(2)) && !stays(HeldAt::Point(4, 0, 1)));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HeldAt {
     /// Nowhere.
@@ -135,6 +315,28 @@ pub enum HeldAt {
 }
 
 /// A tray to be placed.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let place = TrayPlace { layer: 0, span: 2, option: 0, x: 0, y: 0 };
+/// # let layout = Layout { heights: vec![3, 3], trays: vec![place], kept: vec![] };
+/// // As high as two layers, so that it must be allowed to reach through both.
+/// let reaching = |span| {
+///     let trays = vec![TrayItem { span, ..tray(0, (4, 5, 6)) }];
+///     Instance { trays, ..empty.clone() }.feasible(&layout)
+/// };
+/// assert_eq!(reaching(2), Ok(()));
+/// assert_eq!(reaching(1), Err("tray 0: reaches out of its layers".into()));
+/// ```
 #[derive(Clone, Debug)]
 pub struct TrayItem {
     /// Its name, with the number of its copy where there are several.
@@ -156,6 +358,28 @@ pub struct TrayItem {
 }
 
 /// A kept item to be placed.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// let turns = vec![Option3 { w: 2, d: 2, h: 6 }, Option3 { w: 6, d: 2, h: 2 }];
+/// let oar = KeptItem { name: "oar".into(), kind: 0, turns, held: HeldAt::Free };
+/// let instance = Instance { kept: vec![oar], ..empty };
+/// let claims = |turn| {
+///     let kept = vec![KeptPlace { layer: 0, turn, x: 0, y: 0 }];
+///     instance.cost(&Layout { heights: vec![3], trays: vec![], kept }).claimed
+/// };
+/// assert_eq!(claims(0), 2 * 2 * 6); // stands out of the layer, to its own top
+/// assert_eq!(claims(1), 6 * 2 * 3); // to the top of the layer
+/// ```
 #[derive(Clone, Debug)]
 pub struct KeptItem {
     /// Its name, with the number of its copy where there are several.
@@ -169,6 +393,27 @@ pub struct KeptItem {
 }
 
 /// Where a tray stands.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// let trays = vec![TrayItem { span: 2, ..tray(0, (4, 5, 3)) }];
+/// let instance = Instance { trays, ..empty };
+/// let claims = |layer, span| {
+///     let trays = vec![TrayPlace { layer, span, option: 0, x: 4, y: 0 }];
+///     instance.cost(&Layout { heights: vec![2, 3], trays, kept: vec![] }).claimed
+/// };
+/// assert_eq!(claims(1, 1), 4 * 5 * 3); // the second layer alone
+/// assert_eq!(claims(0, 2), 4 * 5 * (2 + 3));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct TrayPlace {
     /// First layer it stands in, from the floor, from 0.
@@ -184,6 +429,29 @@ pub struct TrayPlace {
 }
 
 /// Where a kept item stands.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// let turns = vec![Option3 { w: 2, d: 2, h: 6 }, Option3 { w: 6, d: 2, h: 2 }];
+/// # let oar = KeptItem { name: "oar".into(), kind: 0, turns, held: HeldAt::Free };
+/// # let instance = Instance { kept: vec![oar], ..empty };
+/// // On the only layer, at 3 of 6, there is height for an oar lying down, not for it upright.
+/// let standing = |layer, turn| {
+///     let kept = vec![KeptPlace { layer, turn, x: 0, y: 0 }];
+///     instance.feasible(&Layout { heights: vec![3], trays: vec![], kept })
+/// };
+/// assert_eq!(standing(1, 1), Ok(()));
+/// assert_eq!(standing(1, 0), Err("oar: too high".into()));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct KeptPlace {
     /// Layer whose bottom it stands on.
@@ -197,6 +465,26 @@ pub struct KeptPlace {
 }
 
 /// A whole arrangement.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// // Places in the order of the instance's trays, one for each.
+/// let layout = |trays| Layout { heights: vec![3], trays, kept: vec![] };
+/// assert_eq!(instance.feasible(&layout(vec![at(0, 4), at(0, 0)])), Ok(()));
+/// let missing = instance.feasible(&layout(vec![at(0, 4)]));
+/// assert_eq!(missing, Err("not every body is placed".into()));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Layout {
     /// Outer heights of the layers from the floor up.
@@ -208,6 +496,25 @@ pub struct Layout {
 }
 
 /// What a layout costs, in cubed grid steps.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// // A tray of 4 × 5 × 2 in the second of two layers that are 3 high.
+/// let trays = vec![TrayItem { weight: 7, ..tray(0, (4, 5, 2)) }];
+/// let instance = Instance { trays, access: Access::LayerIndex, ..empty };
+/// let layout = Layout { heights: vec![3, 3], trays: vec![at(1, 0)], kept: vec![] };
+/// assert_eq!(instance.cost(&layout), Cost { claimed: 4 * 5 * 3, access: 7 });
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Cost {
     /// What trays and kept items claim: footprint × height up to the top of their layers.
@@ -218,6 +525,11 @@ pub struct Cost {
 
 impl Cost {
     /// The value to be minimised.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::Cost;
+    /// assert_eq!(Cost { claimed: 60, access: 7 }.value(), 67);
+    /// ```
     pub fn value(self) -> i64 {
         self.claimed + self.access
     }
@@ -225,6 +537,12 @@ impl Cost {
 
 impl Layout {
     /// z of the bottom of a layer (or of the top of all layers, for `layer == heights.len()`).
+    ///
+    /// ```
+    /// # use traywright::layout::instance::Layout;
+    /// let layout = Layout { heights: vec![3, 2], trays: vec![], kept: vec![] };
+    /// assert_eq!([0, 1, 2].map(|l| layout.bottom(l)), [0, 3, 5]); // the last is the top of all
+    /// ```
     pub fn bottom(&self, layer: usize) -> i64 {
         self.heights.iter().take(layer).sum()
     }
@@ -258,6 +576,25 @@ impl Instance {
     }
 
     /// The objective that every engine minimises.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// let trays = vec![at(0, 0), at(0, 4)];
+    /// let high = |h| Layout { heights: vec![h], trays: trays.clone(), kept: vec![] };
+    /// assert_eq!(instance.cost(&high(3)).value(), 2 * 4 * 5 * 3);
+    /// assert_eq!(instance.cost(&high(4)).value(), 2 * 4 * 5 * 4); // with what is over them
+    /// ```
     pub fn cost(&self, layout: &Layout) -> Cost {
         let mut claimed = 0;
         for (i, p) in layout.trays.iter().enumerate() {
@@ -284,6 +621,25 @@ impl Instance {
     }
 
     /// Whether a layout keeps every rule but bearing; the error names the first rule broken.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+    /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+    /// let beside = |x| Layout { heights: vec![3], trays: vec![at(0, 0), at(0, x)], kept: vec![] };
+    /// assert_eq!(instance.feasible(&beside(4)), Ok(()));
+    /// assert_eq!(instance.feasible(&beside(3)), Err("tray 1 and tray 0: too near".into()));
+    /// assert_eq!(instance.feasible(&beside(5)), Err("tray 1: too near a side".into()));
+    /// ```
     pub fn feasible(&self, layout: &Layout) -> Result<(), String> {
         let layers = layout.heights.len();
         if layers > self.most_layers || layout.heights.iter().sum::<i64>() > self.height {

@@ -28,6 +28,14 @@ impl Set {
 }
 
 /// One body seen from above: its outline, the height of its bottom and of its top.
+///
+/// ```
+/// # use traywright::layout::{lifts::{above, Seen}, pack::Rect};
+/// let at = |x, bottom| Seen { rect: Rect { x, y: 0, w: 10, d: 10 }, bottom, top: bottom + 5 };
+/// let over_first = |other| above(&[at(0, 0), other])[0] == [1];
+/// assert!(over_first(at(9, 5)));
+/// assert!(!over_first(at(10, 5)) && !over_first(at(9, 4))); // beside it, and below its top
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct Seen {
     /// Outline.
@@ -41,6 +49,13 @@ pub struct Seen {
 /// For each body, which others must be lifted first: those above it whose outlines overlap, and those above these.
 ///
 /// The lists are ascending; the unit of lengths does not matter.
+///
+/// ```
+/// # use traywright::layout::{lifts::{above, Seen}, pack::Rect};
+/// let at = |x, bottom| Seen { rect: Rect { x, y: 0, w: 10, d: 10 }, bottom, top: bottom + 5 };
+/// // Like stairs: the third lies on the second only, and comes out before the first all the same.
+/// assert_eq!(above(&[at(0, 0), at(8, 5), at(16, 10)]), [vec![1, 2], vec![2], vec![]]);
+/// ```
 pub fn above(bodies: &[Seen]) -> Vec<Vec<usize>> {
     let sets = closure(bodies);
     sets.iter().map(|s| (0..bodies.len()).filter(|&i| s.has(i)).collect()).collect()
@@ -66,6 +81,28 @@ fn closure(bodies: &[Seen]) -> Vec<Set> {
 }
 
 /// Every body of a layout as seen from above: trays, kept items, cover items, in this order.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// # use traywright::layout::{lifts::seen, pack::Rect};
+/// // In a box with 6 for layers, a tray in the upper layer and a map over all.
+/// let rect = Rect { x: 0, y: 0, w: 8, d: 5 };
+/// let cover = vec![CoverPlace { rect, level: 0 }];
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], cover, ..empty };
+/// let layout = Layout { heights: vec![2, 3], trays: vec![at(1, 0)], kept: vec![] };
+/// let all: Vec<_> = seen(&instance, &layout).iter().map(|s| (s.bottom, s.top)).collect();
+/// assert_eq!(all, [(2, 5), (6, 7)]); // the cover's bottoms tell only the order
+/// ```
 pub fn seen(instance: &Instance, layout: &Layout) -> Vec<Seen> {
     let mut all = Vec::with_capacity(layout.trays.len() + layout.kept.len() + instance.cover.len());
     for (i, p) in layout.trays.iter().enumerate() {
@@ -91,6 +128,26 @@ pub(crate) fn forced(instance: &Instance) -> i64 {
 }
 
 /// How many cover items lie over a tray wherever it stands, whatever its outline: directly, or over one that does.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::{lifts::covers_over, pack::Rect};
+/// let item = tray(0, (4, 5, 3));
+/// let over = |w| {
+///     let cover = vec![CoverPlace { rect: Rect { x: 0, y: 0, w, d: 5 }, level: 0 }];
+///     covers_over(&Instance { cover, ..empty.clone() }, &item)
+/// };
+/// assert_eq!((over(4), over(5)), (0, 1)); // in a box 8 wide, there is room beside 4, not beside 5
+/// ```
 pub fn covers_over(instance: &Instance, tray: &TrayItem) -> i64 {
     let s = instance.side;
     let cover = &instance.cover;

@@ -34,6 +34,25 @@ pub use run::{MOST_BINARIES, ModelOutcome, ModelState, solve};
 pub const MOST_COLUMNS: usize = 400_000;
 
 /// How a row compares its sum with its right side.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::model::{build, Sense};
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// let model = build(&instance).unwrap();
+/// let sense = |name| model.rows.iter().find(|r| r.name.starts_with(name)).map(|r| r.sense);
+/// assert_eq!(sense("one-choice:"), Some(Sense::Equal)); // exactly one
+/// assert_eq!(sense("inside-x:"), Some(Sense::AtMost)); // its right side within the box
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Sense {
     /// Sum ≤ right side.
@@ -45,6 +64,25 @@ pub enum Sense {
 }
 
 /// One unknown.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::model::build;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// // The dearest choice that a tray of 4 × 5 × 3 has is to claim 4 × 5 × 3.
+/// let model = build(&instance).unwrap();
+/// let dearest = model.columns.iter().filter(|c| c.binary).map(|c| c.cost).fold(0.0, f64::max);
+/// assert_eq!((dearest * model.unit as f64).round(), 60.0);
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Column {
     /// Unique, without blanks.
@@ -60,6 +98,26 @@ pub struct Column {
 }
 
 /// One condition.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::model::build;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// let model = build(&instance).unwrap();
+/// let row = model.rows.iter().find(|r| r.name == "one-choice:tray_0").unwrap();
+/// // Of choices that are 0 or 1 each, one is taken.
+/// assert!(row.terms.iter().all(|&(c, by)| by == 1.0 && model.columns[c].binary));
+/// assert_eq!(row.right, 1.0);
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     /// Unique, without blanks.
@@ -73,6 +131,24 @@ pub struct Row {
 }
 
 /// The model as plain data; see `docs/model.md`.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::model::build;
+/// let model = |trays| build(&Instance { trays, ..empty.clone() }).unwrap();
+/// assert_eq!(model(vec![]).unit, 8 * 5 * 6); // costs are parts of the box
+/// let (one, two) = (model(vec![tray(0, (4, 5, 3))]), model(vec![tray(0, (4, 5, 3)); 2]));
+/// assert!(one.complete && two.columns.len() > one.columns.len());
+/// ```
 #[derive(Clone, Debug)]
 pub struct Model {
     /// The unknowns.
@@ -120,6 +196,24 @@ enum Thing {
 }
 
 /// A model with more than [`MOST_COLUMNS`] columns was asked for.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::model::{build, TooLarge};
+/// let trays = vec![tray(0, (4, 5, 3)); 300];
+/// let error = build(&Instance { trays, ..empty }).unwrap_err();
+/// assert_eq!(error, TooLarge);
+/// assert!(error.to_string().contains("more than 400000 columns"));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("the placement model would have more than {MOST_COLUMNS} columns")]
 pub struct TooLarge;

@@ -24,6 +24,16 @@ use field::Field;
 use slice::Slice;
 
 /// A rectangle in grid steps.
+///
+/// ```
+/// # use traywright::layout::pack::{pack, Floor, Packed, Piece, Rect, Spot};
+/// # let stop = traywright::stop::Stop::never();
+/// # let piece = [Piece { shapes: vec![(2, 3)], ..Piece::default() }];
+/// // On a floor of 3 × 3, all along the left side is blocked.
+/// let blocked = vec![Rect { x: 0, y: 0, w: 1, d: 3 }];
+/// let floor = Floor { w: 3, d: 3, blocked, ..Floor::default() };
+/// assert_eq!(pack(&floor, &piece, &stop), Packed::Found(vec![Spot { shape: 0, x: 1, y: 0 }]));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Rect {
     /// Left edge.
@@ -38,11 +48,26 @@ pub struct Rect {
 
 impl Rect {
     /// Whether the two share area.
+    ///
+    /// ```
+    /// # use traywright::layout::pack::Rect;
+    /// let at = |x| Rect { x, y: 0, w: 4, d: 5 };
+    /// assert!(at(0).overlaps(&at(3)));
+    /// assert!(!at(0).overlaps(&at(4))); // edge to edge
+    /// ```
     pub fn overlaps(&self, o: &Rect) -> bool {
         self.x < o.x + o.w && o.x < self.x + self.w && self.y < o.y + o.d && o.y < self.y + self.d
     }
 
     /// Whether the two come closer than `gap` in both directions.
+    ///
+    /// ```
+    /// # use traywright::layout::pack::Rect;
+    /// let at = |x, y| Rect { x, y, w: 4, d: 5 };
+    /// // 2 apart along the width.
+    /// assert!(at(0, 0).nearer(&at(6, 0), 3) && !at(0, 0).nearer(&at(6, 0), 2));
+    /// assert!(!at(0, 0).nearer(&at(6, 8), 3)); // 3 apart along the depth is enough
+    /// ```
     pub fn nearer(&self, o: &Rect, gap: i64) -> bool {
         self.x < o.x + o.w + gap
             && o.x < self.x + self.w + gap
@@ -52,6 +77,18 @@ impl Rect {
 }
 
 /// One body to be placed: a tray or a kept item.
+///
+/// ```
+/// # use traywright::layout::pack::{pack, Floor, Packed, Piece};
+/// # let stop = traywright::stop::Stop::never();
+/// // As large as the floor: trays keep 1 to the sides, kept items do not.
+/// let floor = Floor { w: 3, d: 3, side: 1, ..Floor::default() };
+/// let fits = |kept| {
+///     let piece = Piece { shapes: vec![(3, 3)], kept, at: None };
+///     pack(&floor, &[piece], &stop) != Packed::Impossible
+/// };
+/// assert!(fits(true) && !fits(false));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Piece {
     /// Alternative outlines (width, depth) in grid steps, turned ones listed too. One without area is
@@ -64,6 +101,18 @@ pub struct Piece {
 }
 
 /// The floor of a layer with its rules, in grid steps. A negative gap counts as 0.
+///
+/// ```
+/// # use traywright::layout::pack::{pack, Floor, Packed, Piece};
+/// # let stop = traywright::stop::Stop::never();
+/// # let pieces = vec![Piece { shapes: vec![(2, 2)], ..Piece::default() }; 2];
+/// // Two trays of 2 × 2 in a row.
+/// let fits = |w| {
+///     let floor = Floor { w, d: 4, side: 1, between: 1, ..Floor::default() };
+///     pack(&floor, &pieces, &stop) != Packed::Impossible
+/// };
+/// assert!(fits(7) && !fits(6)); // 1 + 2 + 1 + 2 + 1
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Floor {
     /// Width.
@@ -81,6 +130,16 @@ pub struct Floor {
 }
 
 /// Where a piece stands.
+///
+/// ```
+/// # use traywright::layout::pack::{pack, Floor, Packed, Piece, Spot};
+/// # let stop = traywright::stop::Stop::never();
+/// // Only the second outline goes in, and 1 from the sides.
+/// let piece = Piece { shapes: vec![(2, 5), (5, 2)], ..Piece::default() };
+/// let floor = Floor { w: 7, d: 4, side: 1, ..Floor::default() };
+/// let spots = vec![Spot { shape: 1, x: 1, y: 1 }];
+/// assert_eq!(pack(&floor, &[piece], &stop), Packed::Found(spots));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Spot {
     /// Index of the chosen outline.
@@ -92,6 +151,18 @@ pub struct Spot {
 }
 
 /// The answer of [`pack`].
+///
+/// ```
+/// # use traywright::layout::pack::{pack, Floor, Packed, Piece};
+/// # let stop = traywright::stop::Stop::never();
+/// let square = |s| {
+///     let piece = Piece { shapes: vec![(s, s)], ..Piece::default() };
+///     pack(&Floor { w: s, d: 3, ..Floor::default() }, &[piece], &stop)
+/// };
+/// assert!(matches!(square(3), Packed::Found(_)));
+/// assert_eq!(square(4), Packed::Impossible);
+/// assert_eq!(square(1 << 29), Packed::Unknown); // too long to reckon with
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Packed {
     /// A place for every piece, in the order of the pieces.

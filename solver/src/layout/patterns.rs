@@ -20,6 +20,28 @@ pub(crate) fn easier(instance: &Instance, weighed: bool) -> Vec<Instance> {
 }
 
 /// The easier problem around a plan: its layer heights, its places of kept items, lifts counted by layers.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::patterns::around;
+/// let turns = vec![Option3 { w: 2, d: 2, h: 6 }, Option3 { w: 6, d: 2, h: 2 }];
+/// let oar = KeptItem { name: "oar".into(), kind: 0, turns, held: HeldAt::Free };
+/// let lies = KeptPlace { layer: 1, turn: 1, x: 2, y: 3 };
+/// let layout = Layout { heights: vec![3, 2], trays: vec![], kept: vec![lies] };
+/// let near = around(&Instance { kept: vec![oar], ..empty }, &layout);
+/// assert_eq!((near.height_rules, near.access), (vec![(3, 3), (2, 2)], Access::LayersAbove));
+/// assert_eq!(near.kept[0].held, HeldAt::Point(2, 3, 3));
+/// assert_eq!(near.kept[0].turns, [Option3 { w: 6, d: 2, h: 2 }]);
+/// ```
 pub fn around(instance: &Instance, layout: &Layout) -> Instance {
     let mut near = instance.clone();
     near.most_layers = layout.heights.len();

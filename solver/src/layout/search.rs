@@ -40,6 +40,28 @@ const TRAYS_A_RUN: usize = 20;
 const STARTS: usize = 48;
 
 /// What a search found.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let stop = traywright::stop::Stop::nodes(100_000);
+/// # use traywright::layout::search::search;
+/// let found = |count| {
+///     let trays = (0..count).map(|kind| tray(kind, (4, 5, 3))).collect();
+///     let found = search(&Instance { trays, ..empty.clone() }, 1, 20_000, &stop, &mut |_, _| {});
+///     (found.layout.map(|(_, cost)| cost.value()), found.bound)
+/// };
+/// assert_eq!(found(4), (Some(240), Some(240))); // the box is full
+/// assert_eq!(found(5), (None, None)); // and that is proven
+/// ```
 #[derive(Clone, Debug)]
 pub struct Found {
     /// The best valid layout.
@@ -55,6 +77,28 @@ pub struct Found {
 }
 
 /// How far a search has come.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let stop = traywright::stop::Stop::nodes(100_000);
+/// # use traywright::layout::search::{search, Standing};
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// let mut all = Vec::new();
+/// let mut told = |value, bound| all.push(Standing { value, bound, nodes: 0 });
+/// search(&instance, 1, 20_000, &stop, &mut told);
+/// // A bound at once, a plan later; at the end they meet.
+/// assert_eq!(all[0], Standing { value: None, bound: Some(120), nodes: 0 });
+/// assert_eq!(all.last().unwrap().value, Some(120));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Standing {
     /// Value of the best plan.
@@ -66,6 +110,26 @@ pub struct Standing {
 }
 
 /// Searches until the nodes are spent, the stop says so, or value meets bound.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let stop = traywright::stop::Stop::nodes(100_000);
+/// # use traywright::layout::search::search;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// let found = search(&instance, 1, 20_000, &stop, &mut |_, _| {});
+/// let (layout, cost) = found.layout.unwrap();
+/// assert_eq!((instance.feasible(&layout), cost.value()), (Ok(()), 2 * 4 * 5 * 3));
+/// assert_eq!(found.bound, Some(cost.value()));
+/// ```
 pub fn search(
     instance: &Instance,
     seed: u64,

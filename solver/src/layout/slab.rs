@@ -8,6 +8,19 @@ use crate::place::{Cuboid, Point, Size};
 const MOST_SHARED: usize = 8;
 
 /// Cover items in their places, z counted from the underside of the slab.
+///
+/// ```
+/// # use traywright::{job::Cover, layout::slab::slab, length::Length, place::Size};
+/// # let mm = Length::mm;
+/// # let item = |name: &str, w, d, h| {
+/// #     Cover { name: name.into(), size: Size { w: mm(w), d: mm(d), h: mm(h) }, sink: false }
+/// # };
+/// // The chart is larger than the board, so that the board lies on it.
+/// let items = [item("board", 200, 190, 6), item("chart", 290, 200, 4)];
+/// let slab = slab(&items, mm(300), mm(200)).unwrap();
+/// assert_eq!(slab.height, mm(10));
+/// assert_eq!((slab.places[0].at.z, slab.places[1].at.z), (mm(4), mm(0)));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Slab {
     /// Its height: the sum of its levels.

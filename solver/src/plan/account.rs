@@ -6,6 +6,24 @@ use crate::length::{Length, Volume};
 use crate::place::{Cuboid, Point, Size};
 
 /// What one compartment holds, for the account.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// # use traywright::{length::Volume, plan::account::{account, Held}};
+/// let ml = |n: i128| Volume::from_nm3(n * 10i128.pow(21));
+/// // 40 ml that ask for 50 ml of room.
+/// let held = |_: &plan::Compartment| Held { contents: ml(40), need: ml(50) };
+/// let volumes = account(job.container.interior, &plan.settled, &held);
+/// assert_eq!((volumes.contents, volumes.voids), (ml(40), ml(10)));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Held {
     /// The contents alone.
@@ -16,6 +34,26 @@ pub struct Held {
 
 /// Closes the account of an arrangement; `held` tells what a compartment holds (for a nested tray, `contents`
 /// is not looked at: its own compartments tell).
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"pilots\"\n[[tray.part]]\nname = \"pilot\"\n\
+/// #     solid = { size = [30, 20, 12], count = 4 }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// # use traywright::plan::account::{account, Held};
+/// // Four pilots of 30 × 20 × 12 mm, whose compartment tells what they need with their ease.
+/// let pilots = job.trays[0].parts.iter().map(traywright::need::of).next().unwrap().contents;
+/// let held = |c: &plan::Compartment| {
+///     Held { contents: pilots, need: c.need.size.unwrap().volume() }
+/// };
+/// let volumes = account(job.container.interior, &plan.settled, &held);
+/// assert_eq!(volumes, plan.settled.volumes_mm3);
+/// ```
 pub fn account(interior: Size, arrangement: &Arrangement, held: &dyn Fn(&Compartment) -> Held) -> Volumes {
     let mut v = Volumes { interior: interior.volume(), ..Volumes::default() };
     v.kept = arrangement.kept.iter().map(|b| b.size.volume()).sum();
@@ -69,6 +107,22 @@ fn tray(t: &PlacedTray, v: &mut Volumes, held: &dyn Fn(&Compartment) -> Held) {
 }
 
 /// Cover items that lie in recesses, below the top of the last layer.
+///
+/// ```
+/// # use traywright::{length::Length, place::{Point, Size}};
+/// # use traywright::plan::{account::sunk, Arrangement, Body, Layer, Volumes};
+/// # let mm = Length::mm;
+/// # let size = Size { w: mm(90), d: mm(20), h: mm(4) };
+/// let ruler = |copy, z| Body {
+///     name: "ruler".into(), copy, at: Point { x: mm(0), y: mm(0), z }, size, layers: vec![],
+/// };
+/// // One 4 mm high in recesses under the rims at 30 mm, one over them.
+/// let cover = vec![ruler(1, mm(26)), ruler(2, mm(30))];
+/// let layers = vec![Layer { bottom: mm(0), height: mm(30) }];
+/// # let (volumes_mm3, kept, trays) = (Volumes::default(), vec![], vec![]);
+/// let all = Arrangement { volumes_mm3, layers, kept, cover, trays };
+/// assert_eq!(sunk(&all).map(|b| b.copy).collect::<Vec<_>>(), [1]);
+/// ```
 pub fn sunk(a: &Arrangement) -> impl Iterator<Item = &Body> {
     let top = a.layers.iter().map(|l| l.bottom + l.height).max().unwrap_or_default();
     a.cover.iter().filter(move |b| b.at.z + b.size.h <= top)

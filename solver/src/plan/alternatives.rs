@@ -16,6 +16,25 @@ const MOST: usize = 40;
 const NODES: (u64, u64) = (20_000, 200_000);
 
 /// A plan, and others beside it.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"maps\"\nuse = \"seldom\"\nsize = [110, 80, 15]\n[[tray.part]]\n\
+/// #     name = \"map\"\nloose = { volume = \"40 ml\" }\n[[tray]]\nname = \"mail\"\n\
+/// #     use = \"always\"\nsize = [110, 80, 15]\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// // Of two trays over each other, another plan has the upper one below.
+/// let found = plan::alternatives(&job, &options, &mut |_| {});
+/// let best = found.outcome.plan.unwrap().objective_mm3;
+/// let other = &found.others[0].objective_mm3;
+/// assert!(other.value > best.value && other.bound == best.bound); // the bound is for all plans
+/// assert!(found.tried >= found.others.len());
+/// ```
 #[derive(Clone, Debug)]
 pub struct Alternatives {
     /// What came of the brief as it is; its plan is the best of all that were found.

@@ -105,6 +105,25 @@ pub fn passes(contents: &Contents, w: Length, d: Length) -> bool {
 
 /// Whether two opposite walls can each take a notch in their middle that stays above what is poured in behind it, and
 /// through which nothing slides.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// # use traywright::{length::Volume, plan::{account::Held, grip::notches}};
+/// # let ml = |n: i128| Volume::from_nm3(n * 10i128.pow(21));
+/// let tray = &plan.settled.trays[0];
+/// let held = |n| move |_: &plan::Compartment| Held { contents: ml(n), need: ml(n) };
+/// assert!(notches(tray, &held(40), &|_| false));
+/// assert!(!notches(tray, &held(400), &|_| false)); // full up to the notches
+/// assert!(!notches(tray, &held(40), &|_| true)); // it slides out through them
+/// ```
 pub fn notches(
     tray: &PlacedTray,
     held: &dyn Fn(&Compartment) -> Held,

@@ -13,6 +13,20 @@ const MOST_TRAYS: usize = 6;
 ///
 /// Parts of a use are ordered by the clear height at which they claim least and cut into runs of like volume, so
 /// that parts that want the same layer height lie together.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[part]]\n\
+/// #     name = \"letters\"\nloose = { volume = \"20 ml\" }\n[[part]]\n\
+/// #     name = \"parcels\"\nloose = { volume = \"25 ml\" }\n[[part]]\n\
+/// #     name = \"stamps\"\nloose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # use traywright::plan::group::ways;
+/// // Three parts without a tray: in one tray, in two, in three.
+/// let trays: Vec<usize> = ways(&job).iter().map(Vec::len).collect();
+/// assert_eq!(trays, [1, 2, 3]);
+/// ```
 pub fn ways(job: &Job) -> Vec<Vec<Tray>> {
     let uses = [Use::Always, Use::Setup, Use::Seldom].map(|usage| ordered(job, usage));
     let most = uses.iter().map(|(_, parts)| parts.len()).max().unwrap_or(0).min(MOST_TRAYS);

@@ -32,6 +32,21 @@ use crate::length::{Area, Length, Volume};
 use crate::place::{Point, Size};
 
 /// A whole plan file.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// assert_eq!((plan.format.as_str(), plan.version), ("traywright-plan", 1));
+/// assert_eq!((plan.brief_sha256, plan.nodes), (job.digest, options.nodes));
+/// assert_eq!(plan.lifts.len(), plan.settled.trays.len());
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Plan {
@@ -64,6 +79,22 @@ pub struct Plan {
 }
 
 /// State of a claim.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// # use traywright::plan::ClaimState;
+/// assert_eq!(plan.claim.state, ClaimState::Proven);
+/// assert_eq!(plan.objective_mm3.value, plan.objective_mm3.bound);
+/// assert_eq!(serde_json::to_string(&ClaimState::NoneFound).unwrap(), "\"none-found\"");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ClaimState {
@@ -80,6 +111,21 @@ pub enum ClaimState {
 }
 
 /// What is proven about a plan, and within which class of arrangements.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let claim = &plan.claim;
+/// assert_eq!((claim.gap, claim.grid_mm), (Some(0.0), Length::mm(1)));
+/// assert_eq!((&*claim.curves, &*claim.heights), ("exact", "candidates")); // poured: any height
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Claim {
@@ -99,6 +145,13 @@ pub struct Claim {
 
 impl Claim {
     /// The claim of a search that found nothing and proved nothing.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, plan::{Claim, ClaimState}};
+    /// let claim = Claim::none_found(Length::mm(1));
+    /// assert_eq!((claim.state, claim.gap), (ClaimState::NoneFound, None));
+    /// assert_eq!(claim.bound_by, "none");
+    /// ```
     pub fn none_found(grid: Length) -> Claim {
         Claim {
             state: ClaimState::NoneFound,
@@ -112,6 +165,27 @@ impl Claim {
 }
 
 /// Value and bound of the tight plan, mm³.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"maps\"\nuse = \"seldom\"\nsize = [110, 80, 15]\n[[tray.part]]\n\
+/// #     name = \"map\"\nloose = { volume = \"40 ml\" }\n[[tray]]\nname = \"mail\"\n\
+/// #     use = \"always\"\nsize = [110, 80, 15]\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # use traywright::length::Volume;
+/// # let mut job = job;
+/// // Of two trays that are always needed, one lies under the other.
+/// job.trays[0].usage = job::Use::Always;
+/// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let o = plan.objective_mm3;
+/// assert_eq!(o.value, o.wasted + o.access);
+/// assert!(o.access > Volume::ZERO && o.bound <= o.value);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Objective {
@@ -126,6 +200,22 @@ pub struct Objective {
 }
 
 /// The volume account: `interior = contents + kept + cover + stock + voids + slack + overhead + spare`.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[kept]]\n\
+/// #     name = \"carton\"\nsize = [30, 30, 20]\ncount = 2\n[[tray]]\nname = \"mail\"\n\
+/// #     [[tray.part]]\nname = \"letters\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let v = plan.settled.volumes_mm3;
+/// assert_eq!(v.kept, Length::mm(30) * Length::mm(30) * Length::mm(20) * 2);
+/// assert_eq!(v.wasted, v.stock + v.voids + v.slack + v.overhead);
+/// assert_eq!(v.interior, v.contents + v.kept + v.cover + v.wasted + v.spare);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Volumes {
@@ -152,6 +242,21 @@ pub struct Volumes {
 }
 
 /// One arrangement of everything in the box.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\ncount = 2\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// // One tray of the brief, twice in the box; what is settled wastes no less than what is tight.
+/// assert_eq!((job.trays.len(), plan.settled.trays.len()), (1, 2));
+/// assert!(plan.tight.volumes_mm3.wasted <= plan.settled.volumes_mm3.wasted);
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Arrangement {
@@ -168,6 +273,22 @@ pub struct Arrangement {
 }
 
 /// A horizontal slab.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"maps\"\nuse = \"seldom\"\nsize = [110, 80, 15]\n[[tray.part]]\n\
+/// #     name = \"map\"\nloose = { volume = \"40 ml\" }\n[[tray]]\nname = \"mail\"\n\
+/// #     use = \"always\"\nsize = [110, 80, 15]\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let [low, high] = plan.settled.layers[..] else { panic!() };
+/// assert_eq!((low.bottom, high.bottom), (Length::ZERO, low.height));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Layer {
@@ -178,6 +299,22 @@ pub struct Layer {
 }
 
 /// A kept or cover item in its place.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[kept]]\n\
+/// #     name = \"carton\"\nsize = [30, 30, 20]\ncount = 2\n[[tray]]\nname = \"mail\"\n\
+/// #     [[tray.part]]\nname = \"letters\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let kept = &plan.settled.kept;
+/// assert_eq!((kept[0].copy, kept[1].copy), (1, 2));
+/// assert_eq!(kept[0].layers, [1]); // the lowest layer is 1
+/// assert_eq!(kept[0].size.volume(), job.kept[0].size.volume()); // in whatever turn
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Body {
@@ -194,6 +331,24 @@ pub struct Body {
 }
 
 /// A tray in its place (or nested in a compartment).
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n[[tray.part]]\nname = \"parcels\"\n\
+/// #     loose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let tray = &plan.settled.trays[0];
+/// assert_eq!((tray.copy, &tray.layers[..], tray.lid), (1, &[1][..], Length::ZERO));
+/// assert_eq!((tray.compartments.len(), tray.dividers.len()), (2, 1));
+/// let clear = tray.compartments[0].size.h;
+/// assert_eq!(tray.size.h, tray.floor + clear);
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlacedTray {
@@ -228,6 +383,23 @@ impl PlacedTray {
     /// The same tray with its least corner elsewhere.
     ///
     /// Its layers stay as they are told.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, length::Length, plan};
+    /// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+    /// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+    /// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+    /// #     loose = { volume = \"40 ml\" }\n";
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = plan::Options::default();
+    /// # options.nodes = 10_000;
+    /// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+    /// # use traywright::place::Point;
+    /// let tray = &plan.settled.trays[0];
+    /// let there = tray.moved(Point { x: tray.at.x + Length::mm(7), ..tray.at });
+    /// assert_eq!(there.compartments[0].at.x, tray.compartments[0].at.x + Length::mm(7));
+    /// assert_eq!((there.size, &there.layers), (tray.size, &tray.layers));
+    /// ```
     #[must_use]
     pub fn moved(&self, at: Point) -> PlacedTray {
         let by = Point { x: at.x - self.at.x, y: at.y - self.at.y, z: at.z - self.at.z };
@@ -248,6 +420,23 @@ impl PlacedTray {
 }
 
 /// A partition.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n[[tray.part]]\nname = \"parcels\"\n\
+/// #     loose = { volume = \"30 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let tray = &plan.settled.trays[0];
+/// let divider = tray.dividers[0];
+/// assert_eq!(divider.at.z, tray.at.z + tray.floor);
+/// assert_eq!(divider.size.w.min(divider.size.d), Length::mm(3)); // the stock's thickness
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Divider {
@@ -258,6 +447,23 @@ pub struct Divider {
 }
 
 /// A space for one part: its clear inner room up to the tray's rim.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let tray = &plan.settled.trays[0];
+/// let only = &tray.compartments[0];
+/// assert_eq!((&*only.part, &*only.standing, only.lean_deg), ("letters", "poured", 90));
+/// assert_eq!(only.at.x, tray.at.x + tray.wall); // box coordinates, within the walls
+/// assert_eq!(only.size.w, tray.size.w - tray.wall * 2);
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Compartment {
@@ -285,6 +491,22 @@ pub struct Compartment {
 }
 
 /// Kind of a need.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// # use traywright::plan::NeedKind;
+/// let need = &plan.settled.trays[0].compartments[0].need;
+/// assert_eq!(need.kind, NeedKind::Soft); // poured contents
+/// assert_eq!(serde_json::to_value(NeedKind::Soft).unwrap(), "soft");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum NeedKind {
@@ -297,6 +519,23 @@ pub enum NeedKind {
 }
 
 /// A need as it stands in its compartment.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// # use traywright::length::Volume;
+/// let only = &plan.settled.trays[0].compartments[0];
+/// let area = only.need.area_mm2.unwrap();
+/// assert!(only.need.size.is_none() && area <= only.size.footprint());
+/// assert!(area * only.size.h >= Volume::from_nm3(40 * 10i128.pow(21))); // 40 ml
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlacedNeed {
@@ -314,6 +553,22 @@ pub struct PlacedNeed {
 }
 
 /// Room beyond need, in several terms.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"pilots\"\n[[tray.part]]\nname = \"pilot\"\n\
+/// #     solid = { size = [30, 20, 12], count = 4 }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let only = &plan.settled.trays[0].compartments[0];
+/// let need = only.need.size.unwrap();
+/// assert_eq!(need.w + only.slack.width, only.size.w);
+/// assert_eq!(need.h + only.slack.height, only.size.h);
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Slack {
@@ -334,6 +589,24 @@ pub struct Slack {
 }
 
 /// What to lift to reach a tray.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"maps\"\nuse = \"seldom\"\nsize = [110, 80, 15]\n[[tray.part]]\n\
+/// #     name = \"map\"\nloose = { volume = \"40 ml\" }\n[[tray]]\nname = \"mail\"\n\
+/// #     use = \"always\"\nsize = [110, 80, 15]\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// // What is always needed lies over what is seldom needed.
+/// let first = |name| &plan.lifts.iter().find(|l| l.tray == name).unwrap().first;
+/// assert!(first("mail").is_empty());
+/// assert_eq!(*first("maps"), ["mail"]);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Lift {
@@ -344,6 +617,24 @@ pub struct Lift {
 }
 
 /// A finding as it stands in a plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let mut job = job;
+/// // A tray too low for the notches that the maker wants.
+/// job.container.interior.h = Length::mm(15);
+/// job.trays[0].grip = Some(job::Grip::Notch);
+/// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let note = plan.findings.iter().find(|n| n.code == "P010").unwrap();
+/// assert!(note.text.contains("so the tray gets a ribbon"));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Note {

@@ -11,6 +11,19 @@ use crate::layout::model;
 ///
 /// Cover items that may sink lie over the top layer here. Shapes of trays are worked out before it, and free parts share the trays that a short search likes best.
 ///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let text = plan::mps(&job, &options).unwrap();
+/// assert!(text.contains(" E one-choice:mail\n") && text.ends_with("ENDATA\n"));
+/// ```
+///
 /// # Errors
 /// What makes the job impossible without any search, or `P052` where the model would be too large to be of use.
 pub fn mps(job: &Job, options: &Options) -> Result<String, Vec<Finding>> {

@@ -17,6 +17,17 @@ const KEEP: i64 = 4;
 const MOST_PLACES: usize = 160;
 
 /// A cover item in its recess.
+///
+/// ```
+/// # use traywright::{length::Length, place::{Cuboid, Point, Size}, plan::sink::Sunk};
+/// # let mm = Length::mm;
+/// # let at = |x| Point { x: mm(x), y: mm(10), z: mm(26) };
+/// # let size = Size { w: mm(90), d: mm(20), h: mm(4) };
+/// // A ruler from 10 to 100 mm along the width, in a recess from 9 to 101 mm.
+/// let sunk = Sunk { item: 0, body: Cuboid { at: at(10), size }, play: mm(1) };
+/// assert!(sunk.over(at(100), size) && !sunk.over(at(101), size));
+/// assert!(!sunk.overlaps(at(100), size));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Sunk {
     /// Index into the job's cover items.
@@ -29,16 +40,46 @@ pub struct Sunk {
 
 impl Sunk {
     /// Whether its recess shares area with this body, seen from above.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, place::{Cuboid, Point, Size}, plan::sink::Sunk};
+    /// # let mm = Length::mm;
+    /// # let size = Size { w: mm(90), d: mm(20), h: mm(4) };
+    /// # let at = |x, z| Point { x: mm(x), y: mm(10), z: mm(z) };
+    /// let ruler = Sunk { item: 0, body: Cuboid { at: at(10, 26), size }, play: mm(1) };
+    /// assert!(ruler.over(at(100, 0), size)); // under its play; heights do not count
+    /// assert!(!ruler.over(at(101, 0), size));
+    /// ```
     pub fn over(&self, at: Point, size: Size) -> bool {
         self.recess().overlaps(&outline(at, size))
     }
 
     /// Whether it lies over any of this body itself, seen from above.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, place::{Cuboid, Point, Size}, plan::sink::Sunk};
+    /// # let mm = Length::mm;
+    /// # let size = Size { w: mm(90), d: mm(20), h: mm(4) };
+    /// # let at = |x, z| Point { x: mm(x), y: mm(10), z: mm(z) };
+    /// let ruler = Sunk { item: 0, body: Cuboid { at: at(10, 26), size }, play: mm(1) };
+    /// assert!(ruler.overlaps(at(99, 0), size));
+    /// assert!(!ruler.overlaps(at(100, 0), size)); // under its play only
+    /// ```
     pub fn overlaps(&self, at: Point, size: Size) -> bool {
         outline(self.body.at, self.body.size).overlaps(&outline(at, size))
     }
 
     /// Whether its recess covers all of this body, seen from above.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, place::{Cuboid, Point, Size}, plan::sink::Sunk};
+    /// # let mm = Length::mm;
+    /// # let at = |x| Point { x: mm(x), y: mm(10), z: mm(26) };
+    /// # let size = |w| Size { w: mm(w), d: mm(20), h: mm(4) };
+    /// let ruler = Sunk { item: 0, body: Cuboid { at: at(10), size: size(90) }, play: mm(1) };
+    /// assert!(ruler.contains(at(9), size(92)));
+    /// assert!(!ruler.contains(at(9), size(93)) && !ruler.contains(at(8), size(92)));
+    /// ```
     pub fn contains(&self, at: Point, size: Size) -> bool {
         let (r, o) = (self.recess(), outline(at, size));
         r.x <= o.x && r.y <= o.y && o.x + o.w <= r.x + r.w && o.y + o.d <= r.y + r.d

@@ -24,6 +24,22 @@ use crate::stop::Stop;
 use crate::tray::Curves;
 
 /// How to search.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"maps\"\nuse = \"seldom\"\nsize = [110, 80, 15]\n[[tray.part]]\n\
+/// #     name = \"map\"\nloose = { volume = \"40 ml\" }\n[[tray]]\nname = \"mail\"\n\
+/// #     use = \"always\"\nsize = [110, 80, 15]\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// let mut options = plan::Options::default();
+/// assert_eq!((options.seed, options.nodes), (1, 3_000_000));
+/// options.nodes = 10_000;
+/// let solve = || plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// assert_eq!(solve().to_json(), solve().to_json());
+/// ```
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Options {
@@ -55,6 +71,22 @@ impl Default for Options {
 }
 
 /// What the search says while it runs.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let mut all: Vec<plan::Progress> = Vec::new();
+/// plan::solve(&job, &options, &mut |p| all.push(p.clone()));
+/// assert_eq!((all[0].phase, all[0].done), ("sizing trays", None));
+/// assert!(all.iter().filter_map(|p| p.done).all(|share| (0.0..=1.0).contains(&share)));
+/// assert!(all.iter().any(|p| p.value_ml.is_some() && p.value_ml >= p.bound_ml));
+/// ```
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Progress {
@@ -70,6 +102,26 @@ pub struct Progress {
 }
 
 /// What came of it.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let read = |changes: &[(String, String)]| {
+/// #     job::read(brief, "b.toml", Format::Toml, None, changes).unwrap()
+/// # };
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let of = |interior: &str| {
+///     let job = read(&[("box.interior".into(), interior.into())]);
+///     plan::solve(&job, &options, &mut |_| {})
+/// };
+/// let (fits, small) = (of("[120, 90, 40]"), of("[30, 30, 20]"));
+/// assert!(fits.plan.is_some() && fits.reasons.is_empty());
+/// assert!(small.plan.is_none() && small.reasons[0].code == "T001" && !small.input_at_fault);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Outcome {
     /// The plan, where one was found; it has passed the checker.
@@ -90,6 +142,20 @@ const GROUPING_SHARE: u64 = 4;
 /// Solves a job. Calls `progress` now and then; never prints.
 ///
 /// Without a plan, [`Outcome::claim`] says `impossible` (proven) or `none-found`.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// assert_eq!(plan.settled.trays[0].name, "mail");
+/// assert!(plan.objective_mm3.bound <= plan.objective_mm3.value);
+/// ```
 pub fn solve(job: &Job, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Outcome {
     solved(job, options, progress).0
 }

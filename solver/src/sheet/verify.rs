@@ -12,6 +12,20 @@ type Span = (i64, i64, i64, i64);
 /// Checked: every piece lies on exactly one sheet, in a way it may; within the margins; with the spacing; the cuts, where
 /// only straight ones are possible, go from edge to edge and leave every piece alone and at size; the offcut is free (and
 /// comes off by the cuts); sizes exist and are not used up; cost, bound and areas add up.
+///
+/// ```
+/// # use traywright::length::Length;
+/// # use traywright::sheet::*;
+/// # use traywright::stop::Stop;
+/// # let (mm, stop) = (Length::mm, Stop::nodes(20_000));
+/// # let size = [SheetSize { w: mm(100), d: mm(50), price_hundredths: None, most: None }];
+/// # let wall = [Piece { name: "wall".into(), w: mm(60), d: mm(30), turns: true }];
+/// let rules = Rules { margin: mm(5), spacing: mm(2), straight: false };
+/// let mut plan = lay_out(&wall, &size, &rules, &stop).unwrap();
+/// assert!(verify(&wall, &size, &rules, &plan).is_empty());
+/// plan.sheets[0].placed[0].y = mm(4);
+/// assert_eq!(verify(&wall, &size, &rules, &plan)[0].code, "H023"); // reaches into the margin
+/// ```
 pub fn verify(pieces: &[Piece], sizes: &[SheetSize], rules: &Rules, plan: &SheetPlan) -> Vec<Finding> {
     let mut found = Vec::new();
     let mut seen = vec![0usize; pieces.len()];

@@ -9,6 +9,20 @@ use super::needs::{PartNeed, TrayNeeds};
 ///
 /// With each compartment grown by one divider's thickness t on both axes, compartments do not
 /// overlap inside (W + t) × (D + t); so the sum of their least grown areas bounds that product.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// let parts = vec![block(60, 40, 20, true)];
+/// let tray = TrayNeeds { parts, wall: Length::mm(3), ..TrayNeeds::plain(Length::mm(1), 300) };
+/// // As if 60 × 40 were a square: a little less than the true outline of 66 × 46.
+/// assert_eq!((tray::area_bound(&tray, 20), 66 * 46), (3_024, 3_036));
+/// assert_eq!(tray::area_bound(&tray, 19), 0);
+/// ```
 pub fn area_bound(tray: &TrayNeeds, u: i64) -> i64 {
     let Some(inner) = inner_bound(tray, u) else { return 0 };
     let walls = tray.walls();

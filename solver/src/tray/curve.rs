@@ -38,6 +38,20 @@ pub(super) fn curve_of(frame: &Frame, u: i64, most: Shape) -> Curve {
 ///
 /// Succeeds for every point of [`curve()`], of whatever effort, and for anything larger. Like
 /// compartments lie side by side in equal rows where that fits.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// let parts = vec![block(60, 40, 20, false)];
+/// let tray = TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// let fits = |u, w, d| tray::slice(&tray, u, w, d).is_some();
+/// assert!(fits(20, 60, 40) && fits(25, 90, 90));
+/// assert!(!fits(19, 60, 40) && !fits(20, 59, 40) && !fits(20, 40, 60));
+/// ```
 pub fn slice(tray: &TrayNeeds, u: i64, w: i64, d: i64) -> Option<Slice> {
     let (w, d) = (w.min(tray.reach), d.min(tray.reach));
     let usual = Frame::new(tray, Effort::Usual);
@@ -57,6 +71,20 @@ const BISECT_CELLS: u64 = 60_000_000;
 /// Least clear height at which an inner `w` × `d` serves, in grid steps; exact where the curve is.
 ///
 /// `None` where no height does.
+///
+/// ```
+/// # use traywright::{length::Length, need::{Alternative, Need, Space, Standing}};
+/// # use traywright::tray::{self, PartNeed, TrayNeeds};
+/// # let way = |w, d, h| Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable: false,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # };
+/// // It lies on 60 × 40 or stands on 40 × 20.
+/// let parts = vec![PartNeed::Room(Need::plain(vec![way(60, 40, 20), way(40, 20, 60)]))];
+/// let tray = TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// let least = |w, d| tray::least_height(&tray, w, d);
+/// assert_eq!((least(60, 40), least(59, 40), least(39, 40)), (Some(20), Some(60), None));
+/// ```
 pub fn least_height(tray: &TrayNeeds, w: i64, d: i64) -> Option<i64> {
     let (w, d) = (w.min(tray.reach), d.min(tray.reach));
     let frame = Frame::finest_within(tray, (w, d), BISECT_CELLS);

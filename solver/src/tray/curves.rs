@@ -12,6 +12,21 @@ const MOST_POINTS: usize = 200_000;
 /// Curves by tray, clear height and greatest size. Clones share what they know.
 ///
 /// What is known changes no result, only the time it takes; a long run does not keep more and more of it.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let mut again = options.clone();
+/// let first = plan::solve(&job, &options, &mut |_| {}).plan;
+/// again.curves = options.curves.clone(); // knows what the first job asked for
+/// assert_eq!(plan::solve(&job, &again, &mut |_| {}).plan, first);
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Curves(Arc<Mutex<Known>>);
 

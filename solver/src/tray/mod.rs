@@ -33,6 +33,20 @@ pub use options::{OptionLimits, Options, options, refine};
 pub use place::{Placed, PlacedNested, PlacedRoom, place};
 
 /// A straight-cut arrangement of compartments: every divider runs wall to wall of the region it cuts.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// // 30 and 60 wide, both 40 deep, with a divider of 2 between.
+/// let parts = vec![block(30, 40, 5, false), block(60, 40, 5, false)];
+/// let tray = TrayNeeds { parts, divider: 2, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// assert!(matches!(tray::slice(&tray, 5, 92, 40), Some(Slice::Beside(..))));
+/// assert!(matches!(tray::slice(&tray, 5, 60, 82), Some(Slice::Behind(..))));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Slice {
     /// One compartment: index of the part, of its alternative, and whether that is turned.
@@ -58,6 +72,20 @@ pub enum Slice {
 pub type Shape = (i64, i64);
 
 /// Pareto-least inner shapes at one clear height, widths ascending and depths descending.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// let parts = vec![block(30, 40, 5, true)];
+/// let tray = TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// let at = |u| tray::curve(&tray, u, (300, 300), Effort::Usual);
+/// assert_eq!(at(5), Curve { points: vec![(30, 40), (40, 30)], exact: true, step: 1 });
+/// assert_eq!(at(4).points, []); // lower than the block
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Curve {
     /// The points; empty where nothing stands at this height.
@@ -69,6 +97,21 @@ pub struct Curve {
 }
 
 /// How much work a curve may take.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// // What the usual effort walks whole is not better for a deeper one.
+/// let parts = vec![block(30, 40, 5, true), block(20, 50, 5, true)];
+/// let tray = TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// let curve = |effort| tray::curve(&tray, 5, (300, 300), effort);
+/// assert!(curve(Effort::default()).exact && Effort::default() < Effort::Deep);
+/// assert_eq!(curve(Effort::Usual).points, curve(Effort::Deep).points);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Effort {
     /// Every arrangement of a dozen different compartments, or of thirty of three kinds.

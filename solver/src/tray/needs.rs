@@ -6,6 +6,26 @@ use crate::need::{self, Need};
 use crate::place::Size;
 
 /// A tray as the search sees it.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// // The outer height is floor, clear height and headroom together, a side two walls more.
+/// let tray = TrayNeeds {
+///     parts: vec![block(60, 40, 20, false)],
+///     wall: Length::mm(3),
+///     base: Length::mm(3),
+///     headroom: Length::mm(4),
+///     ..TrayNeeds::plain(Length::mm(1), 300)
+/// };
+/// let limits = OptionLimits { most_w: 300, most_d: 200, least_h: 1, most_h: 90, count: 150 };
+/// let outer = tray::options(&tray, &limits).list[0];
+/// assert_eq!((outer.w, outer.d, outer.h), (60 + 6, 40 + 6, 3 + 20 + 4));
+/// ```
 #[derive(Clone, Debug)]
 pub struct TrayNeeds {
     /// Its name, for findings.
@@ -36,6 +56,22 @@ pub struct TrayNeeds {
 }
 
 /// What goes into one compartment.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// // A small tray with walls and floor of 3 mm, and 2 mm of ease in its compartment.
+/// let plain = || TrayNeeds::plain(Length::mm(1), 300);
+/// let (wall, base) = (Length::mm(3), Length::mm(3));
+/// let inner = TrayNeeds { parts: vec![block(30, 40, 5, false)], wall, base, ..plain() };
+/// let outer = TrayNeeds { parts: vec![PartNeed::Tray(Box::new(inner), 2)], ..plain() };
+/// assert_eq!(tray::least_height(&outer, 30 + 6 + 2, 40 + 6 + 2), Some(5 + 3));
+/// assert_eq!(tray::least_height(&outer, 37, 48), None);
+/// ```
 #[derive(Clone, Debug)]
 pub enum PartNeed {
     /// Contents, by their need.
@@ -48,6 +84,21 @@ pub enum PartNeed {
 /// The needs of one tray of a job.
 ///
 /// A nested tray gets the clearance between trays as its ease.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut tray = job.trays[0].clone();
+/// // Of 3 mm stock, for a box of 120 × 90 mm on a grid of 1 mm.
+/// tray.lid = true;
+/// let own = traywright::tray::needs(&job, &tray);
+/// assert_eq!((own.floor, own.base), (Length::mm(3), Length::mm(6))); // the lid is as thick
+/// assert_eq!((own.wall, own.reach), (Length::mm(3), 120));
+/// ```
 pub fn needs(job: &Job, tray: &job::Tray) -> TrayNeeds {
     let lid = if tray.lid { job.floor } else { Length::ZERO };
     let interior = job.container.interior;
@@ -95,6 +146,18 @@ impl TrayNeeds {
     }
 
     /// A tray of no thickness and without parts: a start for tests and examples.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, tray::{self, *}};
+    /// # use traywright::need::{Alternative, Need, Space, Standing};
+    /// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+    /// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+    /// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+    /// # }]));
+    /// let tray = TrayNeeds { wall: Length::mm(3), ..TrayNeeds::plain(Length::mm(1), 300) };
+    /// assert_eq!((tray.walls(), tray.divider, tray.base), (6, 0, Length::ZERO));
+    /// assert!(tray.parts.is_empty());
+    /// ```
     pub fn plain(grid: Length, reach: i64) -> TrayNeeds {
         TrayNeeds {
             name: String::new(),
@@ -162,6 +225,19 @@ impl TrayNeeds {
     }
 
     /// Whether everything in it may be turned, so that each outline serves both ways round.
+    ///
+    /// ```
+    /// # use traywright::{length::Length, tray::{self, *}};
+    /// # use traywright::need::{Alternative, Need, Space, Standing};
+    /// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+    /// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+    /// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+    /// # }]));
+    /// let holding = |parts| TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+    /// let fixed = block(60, 40, 20, false);
+    /// assert!(holding(vec![block(30, 40, 5, true)]).turns());
+    /// assert!(!holding(vec![block(30, 40, 5, true), fixed]).turns());
+    /// ```
     pub fn turns(&self) -> bool {
         self.parts.iter().all(|part| match part {
             PartNeed::Room(need) => {

@@ -12,6 +12,24 @@ use crate::finding::{Finding, Severity};
 use crate::layout::instance::Option3;
 
 /// Between which outer sizes options are wanted, in grid steps.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// # let parts = vec![block(60, 40, 20, false)];
+/// # let (wall, base) = (Length::mm(3), Length::mm(3));
+/// # let tray = TrayNeeds { parts, wall, base, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// // A block of 60 × 40 × 20 in walls and floor of 3: outside 66 × 46 × 23, the limits included.
+/// let limits = OptionLimits { most_w: 66, most_d: 46, least_h: 1, most_h: 23, count: 150 };
+/// let outlines = |limits| tray::options(&tray, &limits).list.len();
+/// assert_eq!(outlines(limits), 1);
+/// assert_eq!(outlines(OptionLimits { most_w: 65, ..limits }), 0);
+/// assert_eq!(outlines(OptionLimits { most_h: 22, ..limits }), 0);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct OptionLimits {
     /// Greatest outer width.
@@ -27,6 +45,23 @@ pub struct OptionLimits {
 }
 
 /// The outlines a tray may take.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// # let limits = OptionLimits { most_w: 50, most_d: 50, least_h: 1, most_h: 90, count: 150 };
+/// let options = |w| {
+///     let parts = vec![block(w, 40, 20, true)];
+///     tray::options(&TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) }, &limits)
+/// };
+/// // Within 50 × 50: both ways round, or nothing and why.
+/// assert_eq!((options(45).list.len(), options(45).findings.len()), (2, 0));
+/// assert_eq!((options(51).list.len(), options(51).findings.len()), (0, 1));
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Options {
     /// Sorted by height, width, depth; none dominated by another; turned ones listed too.
@@ -165,6 +200,23 @@ const REFINE_CELLS: u64 = 300_000_000;
 /// Further outlines close to a chosen one: the least height of that outline itself, and at that
 /// height and its own the neighbouring shapes, up to a sixth wider or narrower; on the real grid
 /// where that is affordable, whatever the working step of the options was.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// # use traywright::layout::instance::Option3;
+/// # let parts = vec![block(60, 40, 20, false)];
+/// # let tray = TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// let limits = OptionLimits { most_w: 300, most_d: 200, least_h: 1, most_h: 90, count: 150 };
+/// // Too wide and too high for a block of 60 × 40 × 20; from 80 it is more than a sixth narrower.
+/// let near = |w| tray::refine(&tray, Option3 { w, d: 40, h: 30 }, &limits);
+/// assert_eq!(near(64), [Option3 { w: 60, d: 40, h: 20 }]);
+/// assert_eq!(near(80), [Option3 { w: 80, d: 40, h: 20 }]);
+/// ```
 pub fn refine(tray: &TrayNeeds, near: Option3, limits: &OptionLimits) -> Vec<Option3> {
     if tray.size.is_some() {
         return fixed(tray, limits).list;

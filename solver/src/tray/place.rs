@@ -12,6 +12,30 @@ use crate::need::Space;
 use crate::place::{Cuboid, Point, Size};
 
 /// Compartments and dividers of one tray with exact lengths.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// # use traywright::place::{Cuboid, Point, Size};
+/// # let (w, d, h) = (Length::mm(92), Length::mm(40), Length::mm(20));
+/// # let inner = Cuboid { at: Point::default(), size: Size { w, d, h } };
+/// // Dividers of 2 mm that end 12 mm above the floor of a tray that is clear for 20 mm.
+/// let tray = TrayNeeds {
+/// #   parts: vec![block(30, 40, 5, false), block(60, 40, 5, false)],
+///     divider: 2,
+///     divider_exact: Length::mm(2),
+///     divider_height: Some(Length::mm(12)),
+///     ..TrayNeeds::plain(Length::mm(1), 300)
+/// };
+/// let slice = tray::slice(&tray, 20, 92, 40).unwrap();
+/// let placed = tray::place(&tray, &slice, inner).unwrap();
+/// assert_eq!(placed.dividers[0].size, Size { w: Length::mm(2), d, h: Length::mm(12) });
+/// assert!(placed.compartments.iter().all(|c| c.size.h == h));
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Placed {
     /// One a part, in the arrangement's order.
@@ -21,6 +45,24 @@ pub struct Placed {
 }
 
 /// One compartment.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// # use traywright::place::{Cuboid, Point, Size};
+/// # let parts = vec![block(60, 40, 5, true)];
+/// # let tray = TrayNeeds { parts, ..TrayNeeds::plain(Length::mm(1), 300) };
+/// // A block of 60 × 40 mm in a tray that is clear for 45 × 60 mm: it goes in turned.
+/// let size = Size { w: Length::mm(45), d: Length::mm(60), h: Length::mm(9) };
+/// let slice = tray::slice(&tray, 9, 45, 60).unwrap();
+/// let placed = tray::place(&tray, &slice, Cuboid { at: Point::default(), size }).unwrap();
+/// let room = &placed.compartments[0];
+/// assert!(room.turned && room.size == size); // all of the tray, up to the rim
+/// ```
 #[derive(Clone, Debug)]
 pub struct PlacedRoom {
     /// Index into the tray's parts.
@@ -38,6 +80,29 @@ pub struct PlacedRoom {
 }
 
 /// A nested tray in its compartment.
+///
+/// ```
+/// # use traywright::{length::Length, tray::{self, *}};
+/// # use traywright::need::{Alternative, Need, Space, Standing};
+/// # let block = |w, d, h, turnable| PartNeed::Room(Need::plain(vec![Alternative {
+/// #     standing: Standing::Block(1, 1, 1), piles: 1, turnable,
+/// #     space: Space::Fixed { w: Length::mm(w), d: Length::mm(d), h: Length::mm(h) },
+/// # }]));
+/// # use traywright::place::{Cuboid, Point, Size};
+/// # let plain = || TrayNeeds::plain(Length::mm(1), 300);
+/// # let (wall, floor, base) = (Length::mm(3), Length::mm(3), Length::mm(3));
+/// # let inner = TrayNeeds { parts: vec![block(30, 40, 5, false)], wall, floor, base, ..plain() };
+/// # let tray = TrayNeeds { parts: vec![PartNeed::Tray(Box::new(inner), 2)], ..plain() };
+/// # let size = Size { w: Length::mm(38), d: Length::mm(48), h: Length::mm(8) };
+/// # let slice = tray::slice(&tray, 8, 38, 48).unwrap();
+/// # let placed = tray::place(&tray, &slice, Cuboid { at: Point::default(), size }).unwrap();
+/// // A tray with walls and floor of 3 mm in a compartment of 38 × 48 × 8 mm, 2 mm of it ease.
+/// let nested = placed.compartments[0].tray.as_ref().unwrap();
+/// let mm = Length::mm;
+/// assert_eq!(nested.outer.at, Point { x: mm(1), y: mm(1), z: mm(0) });
+/// assert_eq!(nested.outer.size, Size { w: mm(36), d: mm(46), h: mm(8) });
+/// assert_eq!(nested.inner.size, Size { w: mm(30), d: mm(40), h: mm(5) });
+/// ```
 #[derive(Clone, Debug)]
 pub struct PlacedNested {
     /// Its outside: the compartment less its ease, in the middle, as high as the compartment.

@@ -11,6 +11,26 @@ pub(crate) const PARTS: i64 = 256;
 const ROUNDS: usize = 40;
 
 /// One way of putting a body into layers, for the relaxation.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::bound::Profiles;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
+/// let mut profiles = Profiles::new(&instance, &[3]);
+/// // Area in the lower of two layers of 3 is priced at 2 heights (in 256ths).
+/// let all = profiles.table(2).unwrap().choices(&[3, 3], &[512, 0], 0);
+/// let told: Vec<_> = all.iter().map(|c| (c.first, c.after, c.cost, c.priced / 256)).collect();
+/// assert_eq!(told, [(0, 1, 4 * 5 * 3, 4 * 5 * (3 + 2)), (1, 2, 4 * 5 * 3, 4 * 5 * 3)]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Choice {
     /// First layer.
@@ -30,6 +50,25 @@ pub struct Choice {
 }
 
 /// What the trays offer at each height, for the relaxation.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::{bound::Profiles, pack::Rect};
+/// // A box of 8 × 5, of which 3 × 5 are blocked in the lower layer.
+/// let blocked = vec![(0, Rect { x: 0, y: 0, w: 3, d: 5 })];
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], blocked, ..empty };
+/// let mut profiles = Profiles::new(&instance, &[3]);
+/// assert_eq!(profiles.table(2).unwrap().room, [25, 40]);
+/// ```
 #[derive(Debug)]
 pub struct Table<'a> {
     instance: &'a Instance,
@@ -46,6 +85,27 @@ pub struct Table<'a> {
 
 impl<'a> Table<'a> {
     /// A table for these candidate heights.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::bound::Profiles;
+    /// # let trays = vec![tray(0, (4, 3, 3))];
+    /// // Profiles make one a number of layers. Play at the sides leaves 6 × 3 of 8 × 5, that
+    /// // between trays is counted to the right of and behind each, so once more.
+    /// let instance = Instance { trays, between: 1, side: 1, ..empty };
+    /// let mut profiles = Profiles::new(&instance, &[3]);
+    /// let table = profiles.table(1).unwrap();
+    /// assert_eq!((table.room[0], table.coarse), ((6 + 1) * (3 + 1), false));
+    /// ```
     pub fn new(instance: &'a Instance, grid: &[i64], coarse: bool) -> Table<'a> {
         let (c, s) = (instance.between, instance.side);
         let whole = (instance.width - 2 * s + c).max(0) * (instance.depth - 2 * s + c).max(0);
@@ -146,6 +206,27 @@ impl<'a> Table<'a> {
     }
 
     /// Every way of putting a body (trays first, then kept items) into the layers of a profile.
+    ///
+    /// ```
+    /// # use traywright::layout::instance::*;
+    /// # let tray = |kind, (w, d, h)| TrayItem {
+    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// # };
+    /// # let empty = Instance {
+    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+    /// #     access: Access::Lifts, blocked: vec![], rims: None,
+    /// # };
+    /// # use traywright::layout::bound::Profiles;
+    /// let trays = vec![TrayItem { span: 2, ..tray(0, (4, 5, 3)) }];
+    /// let instance = Instance { trays, ..empty };
+    /// let mut profiles = Profiles::new(&instance, &[3]);
+    /// let all = profiles.table(2).unwrap().choices(&[3, 3], &[0, 0], 0);
+    /// // In the lower layer, through both, and in the upper one.
+    /// let layers: Vec<_> = all.iter().map(|c| (c.first, c.after)).collect();
+    /// assert_eq!(layers, [(0, 1), (0, 2), (1, 2)]);
+    /// ```
     pub fn choices(&mut self, profile: &[i64], multipliers: &[i64], body: usize) -> Vec<Choice> {
         let mut out = Vec::with_capacity(profile.len());
         self.list(profile, multipliers, body, &mut out);

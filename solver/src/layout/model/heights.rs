@@ -8,6 +8,25 @@ use crate::layout::instance::{HeldAt, Instance};
 const MOST_CHAIN: usize = 4;
 
 /// Candidate heights, and whether some optimal layout is sure to have no others.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::{heights, model::{build, Candidates}};
+/// // Trays that are 3 and 5 high: an empty layer is as low as can be.
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 5))], ..empty };
+/// let complete = build(&instance).unwrap().complete;
+/// let all = Candidates { heights: heights::candidates(&instance), complete };
+/// assert_eq!(all, Candidates { heights: vec![1, 3, 5], complete: true });
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Candidates {
     /// Ascending, in grid steps.

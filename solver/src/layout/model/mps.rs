@@ -10,6 +10,24 @@ use crate::layout::instance::Instance;
 /// Numbers are written so that reading them back gives exactly the same values. The objective is in parts of
 /// the box's volume; a comment in the head says how many cubed grid steps that is.
 ///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::layout::model::mps;
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// let text = mps(&instance).unwrap();
+/// assert!(text.contains("\n E one-choice:tray_0\n") && text.ends_with("ENDATA\n"));
+/// assert!(text.contains("* One of the objective is 240 cubed grid steps."));
+/// ```
+///
 /// # Errors
 /// [`TooLarge`].
 pub fn mps(instance: &Instance) -> Result<String, TooLarge> {

@@ -19,6 +19,28 @@ const SLICE: u64 = 200;
 const MARGIN: f64 = 1e-6;
 
 /// How solving the model ended.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # use traywright::{layout::model::{solve, ModelState}, stop::Stop};
+/// let end = |w, stop| {
+///     solve(&Instance { trays: vec![tray(0, (w, 5, 3))], ..empty.clone() }, None, &stop).state
+/// };
+/// assert_eq!(end(8, Stop::never()), ModelState::Optimal);
+/// assert_eq!(end(9, Stop::never()), ModelState::NoLayout); // wider than the box
+/// # let stop = Stop::never();
+/// stop.raise();
+/// assert_eq!(end(8, stop), ModelState::Stopped);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum ModelState {
@@ -35,6 +57,28 @@ pub enum ModelState {
 }
 
 /// What came of it.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// # use traywright::{layout::model::solve, stop::Stop};
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// // Stopped at once, from a layout with a layer higher than it need be.
+/// let start = Layout { heights: vec![4], trays: vec![at(0, 0)], kept: vec![] };
+/// # let stop = Stop::never();
+/// stop.raise();
+/// let outcome = solve(&instance, Some(&start), &stop);
+/// assert_eq!((outcome.layout, outcome.bound), (Some(start), None));
+/// ```
 #[derive(Clone, Debug)]
 pub struct ModelOutcome {
     /// The best layout, of the start and those found; [`Instance::feasible`] holds for it. Bearing is not looked at.
@@ -53,6 +97,26 @@ pub struct ModelOutcome {
 /// Solves the model of a small instance, from `start` where one is given.
 ///
 /// A stop with nodes alone makes it repeatable to the byte.
+///
+/// ```
+/// # use traywright::layout::instance::*;
+/// # let tray = |kind, (w, d, h)| TrayItem {
+/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
+/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// # };
+/// # let empty = Instance {
+/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
+/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
+/// #     access: Access::Lifts, blocked: vec![], rims: None,
+/// # };
+/// # let at = |layer, x| TrayPlace { layer, span: 1, option: 0, x, y: 0 };
+/// # use traywright::{layout::model::solve, stop::Stop};
+/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], ..empty };
+/// let start = Layout { heights: vec![4], trays: vec![at(0, 0)], kept: vec![] };
+/// let outcome = solve(&instance, Some(&start), &Stop::nodes(1_000));
+/// assert_eq!(outcome.layout.map(|l| l.heights), Some(vec![3]));
+/// assert_eq!(outcome.bound, Some(4 * 5 * 3));
+/// ```
 pub fn solve(instance: &Instance, start: Option<&Layout>, stop: &Stop) -> ModelOutcome {
     solve_by(&|problem, options| problem.solve_with(options), instance, start, stop)
 }

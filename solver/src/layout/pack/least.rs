@@ -7,6 +7,16 @@ use super::{Floor, Packed, Piece, Spot, pack};
 use crate::stop::Stop;
 
 /// The answer of [`least_box`].
+///
+/// ```
+/// # use traywright::layout::pack::{least_box, Piece};
+/// # let stop = traywright::stop::Stop::never();
+/// // Two of 2 × 3: 3 × 4 would do as well, but is less narrow.
+/// let pieces = vec![Piece { shapes: vec![(2, 3), (3, 2)], ..Piece::default() }; 2];
+/// let least = least_box(&pieces, &stop).unwrap();
+/// assert_eq!((least.w, least.d), (2, 6));
+/// assert!(least.spots.iter().all(|s| s.shape == 0 && s.x == 0));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LeastBox {
     /// Width of the floor.

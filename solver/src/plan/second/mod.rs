@@ -24,6 +24,28 @@ use crate::layout::build::{Built, build, copy_name};
 use crate::length::Volume;
 
 /// What becomes of one tray of the new plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let read = |changes: &[(String, String)]| {
+/// #     job::read(brief, "b.toml", Format::Toml, None, changes).unwrap()
+/// # };
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # use traywright::plan::Fate;
+/// let old = plan::solve(&read(&[]), &options, &mut |_| {}).plan.unwrap();
+/// let fate = |key: &str, value: &str| {
+///     let job = read(&[(key.into(), value.into())]);
+///     plan::second(&job, &old, &[], &options, &mut |_| {}).unwrap().fates[0].fate
+/// };
+/// assert_eq!(fate("box.interior", "[120, 90, 45]"), Fate::Stays);
+/// assert_eq!(fate("stock.thickness", "4"), Fate::Afresh); // none of its pieces does any more
+/// assert_eq!(serde_json::to_value(Fate::Afresh).unwrap(), "afresh");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Fate {
@@ -38,6 +60,24 @@ pub enum Fate {
 }
 
 /// A tray of the new plan and what becomes of it.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\ncount = 2\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let read = |changes: &[(String, String)]| {
+/// #     job::read(brief, "b.toml", Format::Toml, None, changes).unwrap()
+/// # };
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let old = plan::solve(&read(&[]), &options, &mut |_| {}).plan.unwrap();
+/// let job = read(&[("box.interior".into(), "[120, 90, 45]".into())]);
+/// let fates = plan::second(&job, &old, &[], &options, &mut |_| {}).unwrap().fates;
+/// assert_eq!((&*fates[0].tray, &*fates[1].tray), ("mail #1", "mail #2"));
+/// assert!(fates.iter().all(|f| f.why.is_empty())); // both stay
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TrayFate {
     /// Its name, with the number of its copy where there are several.
@@ -49,6 +89,22 @@ pub struct TrayFate {
 }
 
 /// What came of a second version.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let second = plan::second(&job, &plan, &[], &options, &mut |_| {}).unwrap();
+/// let new = second.outcome.plan.unwrap();
+/// assert_eq!(second.fates.len(), new.settled.trays.len());
+/// assert_eq!(new.settled.trays[0].at, plan.settled.trays[0].at); // nothing has changed
+/// ```
 #[derive(Clone, Debug)]
 pub struct Second {
     /// The plan and what is proven about it: its bound holds for any plan of the brief, whether or not old trays stay.
@@ -60,6 +116,22 @@ pub struct Second {
 }
 
 /// What a plan counts in which nothing is kept.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan};
+/// # let brief = "box.interior = [120, 90, 40]\nsearch.grid = 1\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n[[tray]]\n\
+/// #     name = \"mail\"\n[[tray.part]]\nname = \"letters\"\n\
+/// #     loose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let second = plan::second(&job, &plan, &[], &options, &mut |_| {}).unwrap();
+/// let free = second.free.unwrap();
+/// assert_eq!(free.value, plan.objective_mm3.value); // of the tight arrangement
+/// assert_eq!(free.wasted, plan.settled.volumes_mm3.wasted); // as built
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct FromScratch {
     /// Waste and lifts of its tight plan.
