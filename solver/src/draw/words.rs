@@ -186,8 +186,8 @@ pub(super) fn claim(plan: &Plan) -> String {
                 let p = trimmed((g * 1000.0 - 1e-9).ceil() / 10.0, 1);
                 let (value, bound) = (ml(o.value), ml(o.bound));
                 format!(
-                    "Within {p} % of the best possible: waste and lifts count {value} ml, and no more than {p} % of it \
-                     could be saved (lower bound {bound} ml)."
+                    "No arrangement of its class saves more than {p} % of this: waste and lifts count {value} ml here, \
+                     and at least {bound} ml in every other."
                 )
             }
             _ => "A valid plan; how far it is from the best is not known.".into(),

@@ -19,6 +19,9 @@ use crate::job::Use;
 use crate::length::Length;
 use crate::place::Size;
 
+/// What a brief without a title is called wherever it is shown.
+const UNTITLED: &str = "untitled insert";
+
 /// Parts of a job.
 pub const MOST_PARTS: usize = 2_000;
 /// Trays of a job, each of a tray's `count` counted.
@@ -107,7 +110,7 @@ pub(super) fn job(keys: &BriefKeys, list: Option<&[StockRow]>, reader: &mut Read
     let (stock, floor_stock, divider_stock) = stocks?;
     let other = |s: Stock| (s.id != stock.id).then_some(s);
     Some(Job {
-        title: keys.title.value().map_or_else(String::new, |t| t.0.clone()),
+        title: keys.title.value().map_or_else(|| UNTITLED.to_owned(), |t| t.0.clone()),
         unit,
         digest: String::new(),
         grid,
