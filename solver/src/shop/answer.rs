@@ -7,6 +7,24 @@ use crate::length::Volume;
 use crate::plan::{Arrangement, Claim, ClaimState, Compartment, PlacedTray, Plan};
 
 /// What came of one job.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, plan::ClaimState};
+/// # use traywright::shop::{Answer, Effort, advise};
+/// # let brief = r#"box.interior = [100, 70, 15]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// // Cards of 16 mm in a box of 15 mm.
+/// let advice = advise(&source, &[], &effort, &|_| {}).unwrap();
+/// let Answer::NoPlan { claim, reasons } = advice.brief else { panic!() };
+/// assert!(claim.state == ClaimState::Impossible && !reasons.is_empty());
+/// // Each change that is told was answered by a plan.
+/// assert!(!advice.singles.is_empty());
+/// ```
 #[derive(Clone, Debug)]
 pub enum Answer {
     /// A plan that has passed the checker.
@@ -70,6 +88,14 @@ pub(super) const SHORT: [&str; 8] = [
 
 impl Answer {
     /// In one word or two, for tables.
+    ///
+    /// ```
+    /// use traywright::{length::Length, plan::{Claim, ClaimState}, shop::Answer};
+    /// let none = |claim| Answer::NoPlan { claim, reasons: Vec::new() };
+    /// let claim = Claim::none_found(Length::um(100));
+    /// let proven = Claim { state: ClaimState::Impossible, ..claim.clone() };
+    /// assert_eq!([none(claim).word(), none(proven).word()], ["none found", "does not fit"]);
+    /// ```
     pub fn word(&self) -> &'static str {
         match self {
             Answer::Plan { .. } => "fits",
@@ -86,6 +112,13 @@ impl Answer {
     }
 
     /// What is wrong, or why there is no plan; the findings of a plan are in the plan.
+    ///
+    /// ```
+    /// use traywright::{finding::Finding, shop::Answer};
+    /// let fault = Answer::Fault(vec![Finding::listed("B007", "`widht` is not a key of the box")]);
+    /// assert_eq!(fault.findings()[0].code, "B007");
+    /// assert!(Answer::NotRun.findings().is_empty());
+    /// ```
     pub fn findings(&self) -> &[Finding] {
         match self {
             Answer::NoPlan { reasons, .. } => reasons,

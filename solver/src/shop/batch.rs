@@ -24,6 +24,28 @@ use crate::stop::Watch;
 const SHEET_NODES: u64 = 4_000;
 
 /// A list of jobs with what it is solved from and how.
+///
+/// ```
+/// # use std::{path::Path, sync::Mutex};
+/// # use traywright::shop::*;
+/// # struct Kept(Mutex<Vec<JournalLine>>);
+/// # impl Keeper for Kept {
+/// #     fn files(&self, _: &JobLine, _: &Answer) -> Result<Vec<FileMark>, String> {
+/// #         Ok(Vec::new())
+/// #     }
+/// #     fn line(&self, line: &JournalLine, _: &BatchRow) {
+/// #         self.0.lock().unwrap().push(line.clone());
+/// #     }
+/// # }
+/// let jobs = "id,brief\nlow,tides.toml\nodd,no-such.toml\n";
+/// let jobs = read_jobs("jobs.csv", jobs, &Catalogue::default()).unwrap();
+/// # let (dir, effort) = (Path::new("../scenarios/easy"), &Effort::default());
+/// # let (portion, also) = (Portion::ALL, "");
+/// # let batch = Batch { jobs: &jobs, dir, stocks: None, effort, portion, also };
+/// let rows = Batch { portion: "2/2".parse().unwrap(), ..batch }.run(&[], &Kept(Mutex::default()));
+/// // Only the second job is of this portion, and it has its place in the whole list.
+/// assert_eq!((rows.len(), rows[0].position, rows[0].id.as_str()), (1, 1, "odd"));
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct Batch<'a> {
     /// The whole list, whatever portion of it is run.
@@ -41,6 +63,29 @@ pub struct Batch<'a> {
 }
 
 /// Who keeps the results; called from any thread.
+///
+/// ```
+/// use std::{path::Path, sync::Mutex};
+/// use traywright::shop::*;
+/// /// Keeps no files, and the identifiers of finished jobs in memory.
+/// struct Ids(Mutex<Vec<String>>);
+/// impl Keeper for Ids {
+///     fn files(&self, _: &JobLine, _: &Answer) -> Result<Vec<FileMark>, String> {
+///         Ok(Vec::new())
+///     }
+///     fn line(&self, line: &JournalLine, row: &BatchRow) {
+///         self.0.lock().unwrap().push(format!("{} {}", line.id, row.get("result")));
+///     }
+/// }
+/// # let list = "id,brief\nodd,no-such.toml\n";
+/// # let jobs = read_jobs("jobs.csv", list, &Catalogue::default()).unwrap();
+/// # let (dir, effort) = (Path::new("../scenarios/easy"), &Effort::default());
+/// # let (portion, also) = (Portion::ALL, "");
+/// # let batch = Batch { jobs: &jobs, dir, stocks: None, effort, portion, also };
+/// let ids = Ids(Mutex::default());
+/// batch.run(&[], &ids);
+/// assert_eq!(ids.0.into_inner().unwrap(), ["odd fault"]);
+/// ```
 pub trait Keeper: Sync {
     /// Writes the files of a job. What goes wrong is a fault of that job alone.
     ///
@@ -54,11 +99,39 @@ pub trait Keeper: Sync {
 
 impl Batch<'_> {
     /// Jobs of this portion with their places in the list.
+    ///
+    /// ```
+    /// # use std::path::Path;
+    /// # use traywright::shop::*;
+    /// let jobs = "id,brief\na,ferry.toml\nb,ferry.toml\nc,ferry.toml\n";
+    /// let jobs = read_jobs("jobs.csv", jobs, &Catalogue::default()).unwrap();
+    /// # let (dir, effort) = (Path::new("../scenarios/easy"), &Effort::default());
+    /// # let (portion, also) = (Portion::ALL, "");
+    /// # let batch = Batch { jobs: &jobs, dir, stocks: None, effort, portion, also };
+    /// let first = Batch { portion: "1/2".parse().unwrap(), ..batch };
+    /// let mine: Vec<_> = first.mine().map(|(place, job)| (place, job.id.as_str())).collect();
+    /// assert_eq!(mine, [(0, "a"), (2, "c")]);
+    /// ```
     pub fn mine(&self) -> impl Iterator<Item = (usize, &JobLine)> {
         self.jobs.iter().enumerate().filter(|(i, _)| self.portion.holds(*i))
     }
 
     /// The head of the journal of this run.
+    ///
+    /// ```
+    /// # use std::path::Path;
+    /// # use traywright::shop::*;
+    /// # let jobs = "id,brief\na,ferry.toml\nb,ferry.toml\n";
+    /// # let jobs = read_jobs("jobs.csv", jobs, &Catalogue::default()).unwrap();
+    /// # let (dir, effort) = (Path::new("../scenarios/easy"), &Effort::default());
+    /// # let (portion, also) = (Portion::ALL, "");
+    /// # let batch = Batch { jobs: &jobs, dir, stocks: None, effort, portion, also };
+    /// let whole = batch.header(true);
+    /// let half = Batch { portion: "1/2".parse().unwrap(), ..batch }.header(false);
+    /// // A portion knows the whole list.
+    /// assert_eq!((half.jobs, half.list == whole.list, half.whole), (2, true, false));
+    /// assert_ne!(Batch { jobs: &jobs[..1], ..batch }.header(true).list, whole.list);
+    /// ```
     pub fn header(&self, whole: bool) -> Header {
         let mut hash = Hash::default();
         for job in self.jobs {
@@ -77,6 +150,31 @@ impl Batch<'_> {
 
     /// Lines of an earlier run that answer jobs of this one as they stand today, with their places in the list
     /// made new. `there` says whether a file is still what it was.
+    ///
+    /// ```
+    /// # use std::{path::Path, sync::Mutex};
+    /// # use traywright::shop::*;
+    /// # struct Kept(Mutex<Vec<JournalLine>>);
+    /// # impl Keeper for Kept {
+    /// #     fn files(&self, _: &JobLine, _: &Answer) -> Result<Vec<FileMark>, String> {
+    /// #         Ok(Vec::new())
+    /// #     }
+    /// #     fn line(&self, line: &JournalLine, _: &BatchRow) {
+    /// #         self.0.lock().unwrap().push(line.clone());
+    /// #     }
+    /// # }
+    /// # let list = "id,brief\nodd,no-such.toml\n";
+    /// # let jobs = read_jobs("jobs.csv", list, &Catalogue::default()).unwrap();
+    /// # let (dir, effort) = (Path::new("../scenarios/easy"), &Effort::default());
+    /// # let (portion, also) = (Portion::ALL, "");
+    /// # let batch = Batch { jobs: &jobs, dir, stocks: None, effort, portion, also };
+    /// let kept = Kept(Mutex::default());
+    /// batch.run(&[], &kept);
+    /// let earlier = kept.0.into_inner().unwrap();
+    /// assert_eq!(batch.still_good(&earlier, &|_| true), earlier);
+    /// // With other files kept, say, every job is run again.
+    /// assert!(Batch { also: "cut lists", ..batch }.still_good(&earlier, &|_| true).is_empty());
+    /// ```
     pub fn still_good(&self, earlier: &[JournalLine], there: &dyn Fn(&FileMark) -> bool) -> Vec<JournalLine> {
         let lines: BTreeMap<&str, &JournalLine> = earlier.iter().map(|l| (l.id.as_str(), l)).collect();
         self.mine()
@@ -90,6 +188,32 @@ impl Batch<'_> {
 
     /// Solves every job of the portion that `known` does not answer, and gives back all rows of the portion in the
     /// order of the list.
+    ///
+    /// ```
+    /// # use std::{path::Path, sync::Mutex};
+    /// # use traywright::shop::*;
+    /// # struct Kept(Mutex<Vec<JournalLine>>);
+    /// # impl Keeper for Kept {
+    /// #     fn files(&self, _: &JobLine, _: &Answer) -> Result<Vec<FileMark>, String> {
+    /// #         Ok(Vec::new())
+    /// #     }
+    /// #     fn line(&self, line: &JournalLine, _: &BatchRow) {
+    /// #         self.0.lock().unwrap().push(line.clone());
+    /// #     }
+    /// # }
+    /// let jobs = "id,brief\nlow,tides.toml\nodd,no-such.toml\n";
+    /// let jobs = read_jobs("jobs.csv", jobs, &Catalogue::default()).unwrap();
+    /// # let (dir, effort) = (Path::new("../scenarios/easy"), &Effort::default());
+    /// # let (portion, also) = (Portion::ALL, "");
+    /// # let batch = Batch { jobs: &jobs, dir, stocks: None, effort, portion, also };
+    /// let (first, second) = (Kept(Mutex::default()), Kept(Mutex::default()));
+    /// let rows = batch.run(&[], &first);
+    /// assert!(rows[0].fits() && rows[1].fault());
+    /// let mut known = first.0.into_inner().unwrap();
+    /// known.retain(|line| line.id == "low");
+    /// batch.run(&known, &second); // solves the other one alone
+    /// assert_eq!(second.0.into_inner().unwrap()[0].id, "odd");
+    /// ```
     pub fn run(&self, known: &[JournalLine], keeper: &dyn Keeper) -> Vec<BatchRow> {
         let mut rows: Vec<BatchRow> = known.iter().map(BatchRow::of_line).collect();
         let done: Vec<usize> = rows.iter().map(|r| r.position).collect();

@@ -6,6 +6,13 @@ use super::list::{Row, rows, whole};
 use crate::finding::Finding;
 
 /// One box of a list; its sides are kept as they are written, so that they take the unit of the brief.
+///
+/// ```
+/// let list = "id,width,depth,height,price\nflat,10 1/4 in,188,50,5.20\n";
+/// let flat = &traywright::shop::read_boxes("boxes.csv", list).unwrap()[0];
+/// assert_eq!(flat.interior, ["10 1/4 in", "188", "50"]);
+/// assert_eq!(flat.price.as_deref(), Some("5.20"));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BoxRow {
     /// Identifier by which job lists name it.
@@ -19,6 +26,13 @@ pub struct BoxRow {
 const COLUMNS: [&str; 5] = ["id", "width", "depth", "height", "price"];
 
 /// Reads a box list (CSV: `id, width, depth, height, price`) from a file.
+///
+/// ```
+/// use traywright::shop::load_boxes;
+/// let boxes = load_boxes("../scenarios/shop/boxes.csv".as_ref()).unwrap();
+/// assert_eq!((boxes.len(), boxes[0].id.as_str()), (5, "small"));
+/// assert_eq!(load_boxes("no-such.csv".as_ref()).unwrap_err()[0].code, "B001");
+/// ```
 ///
 /// # Errors
 /// Every fault found, in the order of the file.

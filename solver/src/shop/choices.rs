@@ -16,6 +16,22 @@ use crate::panel::panels;
 use crate::plan::{Options, Outcome, Plan, Progress, alternatives};
 
 /// In what a plan differs from the best one, the most visible thing first.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan::Options, shop::{Difference, choices}};
+/// # let brief = r#"box.interior = [120, 90, 60]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+/// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = Options::default();
+/// # options.nodes = 1_000;
+/// let found = choices(&job, 3, &options, &mut |_| {});
+/// let told: Vec<Difference> = found.plans.iter().map(|choice| choice.difference).collect();
+/// assert_eq!(told, [Difference::Best, Difference::Layers]);
+/// assert!(Difference::Layers < Difference::Places); // more visible
+/// assert_eq!(serde_json::to_value(told).unwrap()[1], "layers");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Difference {
@@ -30,6 +46,21 @@ pub enum Difference {
 }
 
 /// A plan to choose.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+/// # let brief = r#"box.interior = [120, 90, 60]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+/// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = Options::default();
+/// # options.nodes = 1_000;
+/// let second = &choices(&job, 3, &options, &mut |_| {}).plans[1];
+/// // Two trays, each of a floor and four walls, one above the other.
+/// assert_eq!(second.panels, Some(10));
+/// assert_eq!(second.layers, [[("cargo".into(), 1)], [("decks".into(), 1)]]);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Choice {
     /// The plan; it has passed the checker.
@@ -43,6 +74,22 @@ pub struct Choice {
 }
 
 /// Plans to choose from, the best first.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+/// # let brief = r#"box.interior = [120, 90, 60]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+/// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = Options::default();
+/// # options.nodes = 1_000;
+/// let found = choices(&job, 1, &options, &mut |_| {});
+/// assert_eq!((found.asked, found.plans.len(), found.differ), (1, 1, 2));
+/// // What came of the brief is the best of them.
+/// let best = found.outcome.plan.unwrap();
+/// assert_eq!(best.objective_mm3.value, found.plans[0].value());
+/// ```
 #[derive(Clone, Debug)]
 pub struct Choices {
     /// What came of the brief as it is.
@@ -61,6 +108,21 @@ pub struct Choices {
 /// best with fewer panels; then others by their value.
 ///
 /// The same job, seed and nodes give the same choices, on any number of threads.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+/// # let brief = r#"box.interior = [120, 90, 60]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+/// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = Options::default();
+/// # options.nodes = 1_000;
+/// let found = choices(&job, 3, &options, &mut |_| {});
+/// let layers: Vec<usize> = found.plans.iter().map(|choice| choice.layers.len()).collect();
+/// assert_eq!(layers, [1, 2]);
+/// assert!(found.plans[0].value() < found.plans[1].value());
+/// ```
 pub fn choices(job: &Job, count: usize, options: &Options, progress: &mut dyn FnMut(&Progress)) -> Choices {
     let found = alternatives(job, options, progress);
     let all = found.outcome.plan.iter().cloned().chain(found.others);
@@ -126,6 +188,21 @@ fn picked(all: Vec<Choice>, count: usize) -> Vec<Choice> {
 
 impl Choice {
     /// Waste and lifts.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let upper = &choices(&job, 3, &options, &mut |_| {}).plans[1];
+    /// let told = upper.plan.objective_mm3;
+    /// // A tray lies on another here, so lifts count beside the waste.
+    /// assert!(upper.value() == told.wasted + told.access && upper.value() > told.wasted);
+    /// ```
     pub fn value(&self) -> Volume {
         self.plan.objective_mm3.value
     }
@@ -133,12 +210,42 @@ impl Choice {
 
 impl Choices {
     /// How much more waste and lifts a choice counts than the best one, in percent.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let found = choices(&job, 3, &options, &mut |_| {});
+    /// let [best, other] = [0, 1].map(|i| found.plans[i].value().to_ml_f64());
+    /// assert_eq!(found.more_percent(&found.plans[0]), 0.0);
+    /// let more = found.more_percent(&found.plans[1]);
+    /// assert!((best * (100.0 + more) / 100.0 - other).abs() < 1e-9);
+    /// ```
     pub fn more_percent(&self, choice: &Choice) -> f64 {
         let best = self.plans.first().map_or(0.0, |b| b.value().to_ml_f64());
         if best > 0.0 { 100.0 * (choice.value().to_ml_f64() / best - 1.0) } else { 0.0 }
     }
 
     /// Says so where there are fewer than were asked for.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let told = |count| choices(&job, count, &options, &mut |_| {}).shortfall();
+    /// assert!(told(3).unwrap().starts_with("3 plans were asked for and 2 found"));
+    /// assert_eq!(told(2), None);
+    /// ```
     pub fn shortfall(&self) -> Option<String> {
         if self.plans.len() >= self.asked || self.plans.is_empty() {
             return None;
@@ -159,6 +266,12 @@ impl Choices {
     }
 
     /// Names of the trays of a layer: `captain × 3, cargo`.
+    ///
+    /// ```
+    /// use traywright::shop::Choices;
+    /// let layer = [("captain".to_owned(), 3), ("cargo".to_owned(), 1)];
+    /// assert_eq!(Choices::names(&layer), "captain × 3, cargo");
+    /// ```
     pub fn names(layer: &[(String, usize)]) -> String {
         let name = |(name, n): &(String, usize)| {
             if *n > 1 { format!("{} × {n}", crate::draw::plain(name)) } else { crate::draw::plain(name) }
@@ -167,6 +280,20 @@ impl Choices {
     }
 
     /// One row a plan, for tables.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::{Cell, choices}};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let table = choices(&job, 3, &options, &mut |_| {}).table();
+    /// let told = table.pick(&["plan", "layers", "panels"]);
+    /// assert_eq!(told.rows[1], ["2", "2", "10"].map(Cell::number));
+    /// ```
     pub fn table(&self) -> Table {
         let ml = |v: Volume| Cell::number(v.show_ml().trim_end_matches(" ml"));
         let row = |(i, c): (usize, &Choice)| {
@@ -200,6 +327,21 @@ impl Choices {
     }
 
     /// For a screen: the table, then what lies in each layer of each plan, from the top down.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let text = choices(&job, 3, &options, &mut |_| {}).text();
+    /// let lines: Vec<&str> = text.lines().filter(|l| l.contains("layer ")).collect();
+    /// assert!(lines[0].starts_with("    layer 1") && lines[0].ends_with("cargo, decks"));
+    /// assert!(lines[1].starts_with("  * layer 2") && lines[1].ends_with(": decks"));
+    /// ```
     pub fn text(&self) -> String {
         let mut out = self.table().text();
         for (i, choice) in self.plans.iter().enumerate() {
@@ -221,6 +363,21 @@ impl Choices {
     }
 
     /// What a plan is beside the best one, in a sentence.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let found = choices(&job, 3, &options, &mut |_| {});
+    /// assert_eq!(found.about(&found.plans[0]), "The best plan");
+    /// let told = found.about(&found.plans[1]);
+    /// assert!(told.starts_with("2 layers instead of 1: ") && told.ends_with("than the best"));
+    /// ```
     pub fn about(&self, choice: &Choice) -> String {
         let Some(best) = self.plans.first() else { return String::new() };
         let more = choice.value() - best.value();
@@ -242,6 +399,22 @@ impl Choices {
     }
 
     /// Everything, for other programs; the plans themselves are files of their own.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan::Options, shop::choices};
+    /// # let brief = r#"box.interior = [120, 90, 60]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # tray = [{ name = "cargo", part = [{ name = "mail", loose = { volume = "40 ml" } }] },
+    /// #     { name = "decks", part = [{ name = "cards", loose = { volume = "60 ml" } }] }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = Options::default();
+    /// # options.nodes = 1_000;
+    /// let text = choices(&job, 3, &options, &mut |_| {}).json();
+    /// let read: serde_json::Value = serde_json::from_str(&text).unwrap();
+    /// assert_eq!(read["format"], "traywright-choices");
+    /// assert_eq!(read["plans"][1]["difference"], "layers");
+    /// assert_eq!(read["plans"][1]["layers"][0]["trays"][0]["tray"], "cargo"); // from the floor up
+    /// ```
     pub fn json(&self) -> String {
         let plan = |(i, c): (usize, &Choice)| {
             let layers: Vec<Value> = c

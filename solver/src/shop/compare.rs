@@ -13,6 +13,14 @@ use crate::finding::Finding;
 use crate::job::{Source, StockRow, load_list};
 
 /// Changes that are tried together on every stock.
+///
+/// ```
+/// use traywright::shop::Variant;
+/// let unsleeved = Variant::read("unsleeved").unwrap();
+/// // Nothing as a value takes a key out.
+/// assert_eq!(unsleeved.changes, [("part.*.stack.sleeve".to_owned(), String::new())]);
+/// assert!(Variant::default().changes.is_empty()); // the brief as it is
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Variant {
     /// How the maker wrote it; empty for the brief as it is.
@@ -55,6 +63,18 @@ impl Variant {
 }
 
 /// One stock and variant with what came of it.
+///
+/// ```
+/// use traywright::shop::{Answer, Compared, Comparison, Taken};
+/// # use traywright::job::read_list;
+/// # let list = "id,name,thickness\nbirch-3,birch plywood,3 mm\n";
+/// # let stock = read_list("stocks.csv", list).unwrap().remove(0);
+/// let taken = Some(Taken { sheets: 2, price_hundredths: Some(905), ..Taken::default() });
+/// let row = Compared { stock, variant: String::new(), answer: Answer::NotRun, taken };
+/// let table = Comparison { title: "Pilot".into(), rows: vec![row] }.table();
+/// let told = table.pick(&["stock", "result", "sheets", "sheet_price"]).csv();
+/// assert_eq!(told, "stock,result,sheets,sheet_price\nbirch-3,not run,2,9.05\n");
+/// ```
 #[derive(Clone, Debug)]
 pub struct Compared {
     /// The stock.
@@ -68,6 +88,17 @@ pub struct Compared {
 }
 
 /// A brief solved afresh for every stock of a list.
+///
+/// ```
+/// use traywright::shop::{Effort, Variant, compare};
+/// let (brief, list) = ("../scenarios/easy/tides.toml", "../scenarios/shop/stocks.csv");
+/// let variants = [Variant::read("layers=1").unwrap()];
+/// let effort = Effort::default();
+/// effort.options.stop.raise(); // no stock is tried
+/// let found = compare(brief.as_ref(), list.as_ref(), &[], &variants, &effort, &|_| {}).unwrap();
+/// let first: Vec<_> = found.rows[..3].iter().map(|r| (&r.stock.id[..], &r.variant[..])).collect();
+/// assert_eq!(first, [("birch-3", ""), ("birch-3", "layers=1"), ("birch-4", "")]);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Comparison {
     /// Title of the brief, where any of its jobs could be read.
@@ -81,6 +112,18 @@ const SHEET_NODES: u64 = 60_000;
 
 /// Solves the brief afresh for every stock of the list as it is and with every variant, each with the same effort.
 /// `done` hears of every one that is finished.
+///
+/// ```
+/// use traywright::shop::{Effort, compare};
+/// # let (brief, list) = ("../scenarios/easy/tides.toml", "../scenarios/shop/stocks.csv");
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 1_000;
+/// let found = compare(brief.as_ref(), list.as_ref(), &[], &[], &effort, &|_| {}).unwrap();
+/// let of = |id: &str| found.rows.iter().find(|row| row.stock.id == id).unwrap();
+/// // Where there is no plan there is nothing to cut.
+/// assert!(of("greyboard-2").taken.is_some() && of("foam-5").taken.is_none());
+/// assert_eq!((found.rows.len(), of("birch-3").answer.word()), (8, "fits"));
+/// ```
 ///
 /// # Errors
 /// The faults of a brief or list that cannot be read. A stock for which the brief is at fault is a row.
@@ -131,6 +174,19 @@ pub fn compare(
 
 impl Comparison {
     /// The whole table, volumes of the tight plans.
+    ///
+    /// ```
+    /// use traywright::shop::{Answer, Compared, Comparison};
+    /// # use traywright::job::read_list;
+    /// # let list = "id,name,thickness\nbirch-3,birch plywood,3 mm\n";
+    /// # let stock = read_list("stocks.csv", list).unwrap().remove(0);
+    /// let answer = Answer::NotRun;
+    /// let row = Compared { stock, variant: "layers=1".into(), answer, taken: None };
+    /// let table = Comparison { title: "Pilot".into(), rows: vec![row] }.table();
+    /// let told = table.pick(&["stock", "variant", "thickness_mm", "floor_mm", "value_ml"]);
+    /// // Floors are of the stock of the walls where the list says nothing; no plan, no value.
+    /// assert_eq!(told.csv().lines().last(), Some("birch-3,layers=1,3,3,"));
+    /// ```
     pub fn table(&self) -> Table {
         let columns = ["stock", "variant", "name", "thickness_mm", "floor_mm", "divider_mm"];
         let row = |it: &Compared| {
@@ -155,6 +211,18 @@ impl Comparison {
     }
 
     /// What fits on a screen.
+    ///
+    /// ```
+    /// use traywright::shop::{Answer, Compared, Comparison};
+    /// # use traywright::job::read_list;
+    /// # let list = "id,name,thickness\nbirch-3,birch plywood,3 mm\n";
+    /// # let stock = read_list("stocks.csv", list).unwrap().remove(0);
+    /// let as_it_is = Compared { stock, variant: "".into(), answer: Answer::NotRun, taken: None };
+    /// let varied = Compared { variant: "layers=1".into(), ..as_it_is.clone() };
+    /// let second = |rows| Comparison { title: "Pilot".into(), rows }.short_table().columns[1];
+    /// assert_eq!(second(vec![as_it_is.clone()]), "thickness_mm");
+    /// assert_eq!(second(vec![as_it_is, varied]), "variant");
+    /// ```
     pub fn short_table(&self) -> Table {
         let variant = self.rows.iter().any(|row| !row.variant.is_empty());
         let before = if variant { vec!["stock", "variant"] } else { vec!["stock", "thickness_mm"] };

@@ -15,6 +15,21 @@ pub use rates::{Break, MaterialBy, Profit, Rates, load_rates, read_rates};
 use crate::finding::Finding;
 
 /// Sheets of one size that one box takes.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::{Bought, Figures, Money}};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, sheets = [[600, 300, 4.50]] }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let figures = Figures::of_plan(&job, &plan, 1_000).unwrap();
+/// let (size, price) = ("600 × 300 mm".into(), Some(Money::hundredths(450)));
+/// let bought = Bought { size, count: 1, price, area_mm2: 180_000 };
+/// assert_eq!(figures.materials[0].sheets, [bought]);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Bought {
     /// Its size in words.
@@ -28,6 +43,21 @@ pub struct Bought {
 }
 
 /// What one box takes of one stock.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::Figures};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, sheets = [[600, 300, 4.50]] }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let wood = &Figures::of_plan(&job, &plan, 1_000).unwrap().materials[0];
+/// assert_eq!((wood.name.as_str(), wood.setup_ms), ("birch plywood 3 mm", 300_000));
+/// // What is used up is less than what is bought.
+/// assert!(wood.used_mm2 < wood.sheets[0].area_mm2);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MaterialFigures {
     /// Identifier of the stock.
@@ -49,6 +79,19 @@ pub struct MaterialFigures {
 }
 
 /// What one box takes.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::Figures};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, sheets = [[600, 300, 4.50]] }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let figures = Figures::of_plan(&job, &plan, 1_000).unwrap();
+/// assert_eq!((figures.trays, figures.panels), (1, 5)); // a floor and four walls
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Figures {
     /// By stock.
@@ -60,6 +103,18 @@ pub struct Figures {
 }
 
 /// One term of the cost, for all boxes of an order.
+///
+/// ```
+/// # use traywright::shop::{Figures, cost, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// let glue = &cost(&figures, &rates, 10).unwrap().direct[0];
+/// // Ten times six minutes at 18.00 an hour.
+/// assert_eq!((glue.what.as_str(), glue.money.to_string()), ("glue-up", "18.00".into()));
+/// assert!(glue.how.starts_with("6.0 min for 1 tray"));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Term {
     /// What it is.
@@ -71,6 +126,19 @@ pub struct Term {
 }
 
 /// Cost and price of an order of so many boxes.
+///
+/// ```
+/// # use traywright::shop::{Figures, cost, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// let costing = cost(&figures, &rates, 10).unwrap();
+/// assert_eq!(costing.direct_sum + costing.overhead.money, costing.cost);
+/// // A margin of 50 %.
+/// assert_eq!([costing.cost, costing.price].map(|m| m.to_string()), ["18.00", "36.00"]);
+/// assert_eq!(costing.profit, costing.price - costing.cost);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Costing {
     /// How many boxes.
@@ -97,11 +165,35 @@ pub struct Costing {
 
 impl Costing {
     /// Price of one box, rounded up to the rates' step.
+    ///
+    /// ```
+    /// # use traywright::shop::{Figures, Money, cost, read_rates};
+    /// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+    /// #     work = { hour = 18, minutes_a_tray = 6 }";
+    /// # let rates = read_rates("rates.toml", rates).unwrap();
+    /// let rates = traywright::shop::Rates { round_to: Money::hundredths(50), ..rates };
+    /// let costing = cost(&Figures { trays: 1, ..Figures::default() }, &rates, 4).unwrap();
+    /// // 14.40 is asked in steps of 0.50; a quarter of that, 3.625, is rounded up once more.
+    /// assert_eq!(costing.price, Money::hundredths(1_450));
+    /// assert_eq!(costing.each(&rates), Money::hundredths(400));
+    /// ```
     pub fn each(&self, rates: &Rates) -> Money {
         self.price.over_up(self.quantity).rounded_up(rates.round_to)
     }
 
     /// Profit as a share of the price, percent.
+    ///
+    /// ```
+    /// # use traywright::shop::{Figures, Profit, Rates, cost, read_rates};
+    /// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+    /// #     work = { hour = 18, minutes_a_tray = 6 }";
+    /// # let rates = read_rates("rates.toml", rates).unwrap();
+    /// let figures = Figures { trays: 1, ..Figures::default() };
+    /// assert_eq!(cost(&figures, &rates, 1).unwrap().margin_percent(), 50.0);
+    /// // A mark-up of 25 % is a fifth of the price.
+    /// let rates = Rates { profit: Profit::MarkUp(250_000), ..rates };
+    /// assert_eq!(cost(&figures, &rates, 1).unwrap().margin_percent(), 20.0);
+    /// ```
     pub fn margin_percent(&self) -> f64 {
         self.profit.percent_of(self.price)
     }
@@ -118,6 +210,26 @@ const M2: i64 = 1_000_000;
 ///   metre × area of the panels / utilisation, so that cost rises as utilisation falls.
 /// - Spoilage: of what is cut this share is thrown away, so material and machine are divided by the rest.
 /// - Price = cost / (1 − margin), or cost × (1 + mark-up): 30 % margin is × 1.4286, 30 % mark-up is × 1.30.
+///
+/// ```
+/// # use traywright::shop::{Bought, Figures, MaterialFigures, Money, cost, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// # let sheet = |price| Bought { size: "sheet".into(), count: 2, price, area_mm2: 180_000 };
+/// # let made_of = |price| Figures {
+/// #     materials: vec![MaterialFigures {
+/// #         stock: "birch-3".into(), name: "birch".into(), sheets: vec![sheet(price)],
+/// #         used_mm2: 1_000, cut_mm: 0, cutting_ms: 0, pierces_ms: 0, setup_ms: 0,
+/// #     }],
+/// #     ..Figures::default()
+/// # };
+/// // Two sheets a box at 4.50, though little of them is used: three boxes cost 27.00.
+/// let costing = cost(&made_of(Some(Money::hundredths(450))), &rates, 3).unwrap();
+/// assert_eq!((costing.cost, costing.price), (Money::hundredths(2_700), Money::hundredths(5_400)));
+/// assert_eq!(cost(&made_of(None), &rates, 3).unwrap_err()[0].code, "S072");
+/// assert_eq!(cost(&Figures::default(), &rates, 0).unwrap_err()[0].code, "S073");
+/// ```
 ///
 /// # Errors
 /// Stocks without a price, and a quantity below one.

@@ -22,6 +22,24 @@ const MOST_PERCENT: i64 = 1_000;
 const MOST_STEPS: i64 = 1_000_000;
 
 /// How far one thing can grow.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, Room, grow}};
+/// # let brief = r#"box.interior = [100, 70, 30]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// // Forty cards of 0.4 mm in a box of 30 mm: seventy lie below its lid, on a floor of 2 mm.
+/// let room = grow(&source, &[], None, &effort, &|_| {}).unwrap();
+/// let Room::Grows(growth) = room else { panic!() };
+/// let cards = &growth.parts[0];
+/// assert_eq!((cards.more, cards.of.as_str(), cards.then.as_str()), (30, "pieces", "70 pieces"));
+/// assert_eq!(cards.changes, [("part.cards.stack.count".into(), "70".into())]);
+/// assert_eq!((cards.next.as_str(), cards.beyond), ("71 pieces", "does not fit"));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Grown {
     /// Name of the part; `None` for the whole inventory.
@@ -50,6 +68,23 @@ pub struct Grown {
 }
 
 /// A brief with room to grow.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, Room, grow}};
+/// # let brief = r#"box.interior = [100, 70, 30]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// // Forty cards of 0.4 mm in a box of 30 mm: seventy lie below its lid, on a floor of 2 mm.
+/// let room = grow(&source, &[], None, &effort, &|_| {}).unwrap();
+/// let Room::Grows(growth) = room else { panic!() };
+/// assert_eq!((growth.whole.part, growth.whole.of.as_str()), (None, "percent"));
+/// assert_eq!(growth.parts.len(), 1);
+/// assert_eq!(growth.parts[0].part.as_deref(), Some("cards"));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Growth {
     /// Title of the brief.
@@ -63,6 +98,24 @@ pub struct Growth {
 }
 
 /// What came of asking.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, Room, grow}};
+/// # let brief = r#"box.interior = [100, 70, 30]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// let ask = |height: &str| {
+///     let change = ("box.interior.height".to_owned(), height.to_owned());
+///     grow(&source, &[change], None, &effort, &|_| {}).unwrap()
+/// };
+/// // Forty cards of 0.4 mm on a floor of 2 mm.
+/// assert!(matches!(ask("18"), Room::Grows(growth) if growth.parts[0].more == 0));
+/// assert!(matches!(ask("17.9"), Room::NoPlan(_)));
+/// ```
 #[derive(Clone, Debug)]
 pub enum Room {
     /// The plan fits, and so much more does.
@@ -77,6 +130,25 @@ pub enum Room {
 ///
 /// Nodes and seed of the effort count for every try, its stop and budget for all together. `done` hears of every
 /// part that is finished. Results do not depend on the number of threads, as long as the clock ends nothing.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, Room, grow}};
+/// # let brief = r#"box.interior = [100, 70, 30]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// // Forty cards of 0.4 mm in a box of 30 mm: seventy lie below its lid, on a floor of 2 mm.
+/// let room = grow(&source, &[], None, &effort, &|_| {}).unwrap();
+/// let Room::Grows(growth) = room else { panic!() };
+/// assert_eq!(growth.parts[0].more, 30);
+/// // Its plan takes them as it stands.
+/// let plan = growth.parts[0].plan.clone();
+/// let full = grow(&source, &growth.parts[0].changes, Some(plan), &effort, &|_| {}).unwrap();
+/// assert!(matches!(full, Room::Grows(growth) if growth.parts[0].more == 0));
+/// ```
 ///
 /// # Errors
 /// The faults of the brief.
@@ -299,6 +371,23 @@ impl Grown {
 
 impl Growth {
     /// One row a part, the whole inventory first.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job::Source, shop::{Effort, Room, grow}};
+    /// # let brief = r#"box.interior = [100, 70, 30]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+    /// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+    /// #     inventory: None, stock_list: None, corrections: None };
+    /// # let mut effort = Effort::default();
+    /// # effort.options.nodes = 2_000;
+    /// // Forty cards of 0.4 mm in a box of 30 mm: seventy lie below its lid, on a floor of 2 mm.
+    /// let room = grow(&source, &[], None, &effort, &|_| {}).unwrap();
+    /// let Room::Grows(growth) = room else { panic!() };
+    /// let table = growth.table().pick(&["part", "more", "set"]);
+    /// let last = table.csv().lines().last().unwrap().to_owned();
+    /// assert_eq!(last, "cards,30,--set 'part.cards.stack.count=70'");
+    /// ```
     pub fn table(&self) -> Table {
         let row = |it: &Grown| {
             let number = |n: i64| Cell::number(n.to_string());
@@ -335,6 +424,22 @@ impl Growth {
     }
 
     /// For a screen.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job::Source, shop::{Effort, Room, grow}};
+    /// # let brief = r#"box.interior = [100, 70, 30]
+    /// # stock = { name = "greyboard", thickness = 2 }
+    /// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+    /// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+    /// #     inventory: None, stock_list: None, corrections: None };
+    /// # let mut effort = Effort::default();
+    /// # effort.options.nodes = 2_000;
+    /// // Forty cards of 0.4 mm in a box of 30 mm: seventy lie below its lid, on a floor of 2 mm.
+    /// let room = grow(&source, &[], None, &effort, &|_| {}).unwrap();
+    /// let Room::Grows(growth) = room else { panic!() };
+    /// // 40 × 1.77 are 70.8 cards.
+    /// assert!(growth.text().contains("The whole inventory can grow by 77 % in proportion"));
+    /// ```
     pub fn text(&self) -> String {
         let whole = &self.whole;
         let all = match whole.more {

@@ -10,6 +10,14 @@ use super::list::{MOST_ROWS, Row, line_place, rows, too_many, whole};
 use crate::finding::Finding;
 
 /// One job of a list.
+///
+/// ```
+/// use traywright::shop::{Catalogue, read_jobs};
+/// let list = "id,brief\n,ferry.toml\nlow,\n";
+/// let jobs = read_jobs("jobs.csv", list, &Catalogue::default()).unwrap();
+/// assert_eq!((jobs[0].id.as_str(), jobs[0].brief.as_str()), ("line-2", "ferry.toml"));
+/// assert_eq!(jobs[1].findings[0].code, "S056"); // no brief: a fault of that line alone
+/// ```
 #[derive(Clone, Debug)]
 pub struct JobLine {
     /// Its identifier, fit for the names of files; `line-N` where the list gives none.
@@ -29,6 +37,14 @@ pub struct JobLine {
 }
 
 /// What job lists may choose from.
+///
+/// ```
+/// use traywright::shop::{Catalogue, read_jobs};
+/// let shelf = Catalogue { boxes: Vec::new(), stocks: vec!["oak-3".into(), "ash-4".into()] };
+/// let jobs = read_jobs("jobs.csv", "id,brief,stock\nlow,ferry.toml,*\n", &shelf).unwrap();
+/// let ids: Vec<&str> = jobs.iter().map(|job| job.id.as_str()).collect();
+/// assert_eq!(ids, ["low.oak-3", "low.ash-4"]);
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Catalogue {
     /// Boxes, in the order of their list.
@@ -54,6 +70,13 @@ fn is_column(name: &str) -> bool {
 }
 
 /// Reads a job list from a file: JSON lines where its name ends in `.jsonl`, else CSV.
+///
+/// ```
+/// use traywright::shop::{Catalogue, load_jobs};
+/// let jobs = load_jobs("../scenarios/shop/jobs.csv".as_ref(), &Catalogue::default()).unwrap();
+/// assert_eq!(jobs[1].id, "tides-lower");
+/// assert_eq!(jobs[1].changes, [("box.interior".into(), "[160, 110, 32]".into())]);
+/// ```
 ///
 /// # Errors
 /// Faults of the whole list. What is wrong with one line stands in that line.

@@ -52,6 +52,23 @@ use crate::job::Job;
 use crate::plan::{Options, solve};
 
 /// What every job of a run may spend.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, plan::Options};
+/// use traywright::shop::{Answer, Effort, advise};
+/// # let brief = r#"box.interior = [100, 70, 15]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// let mut effort = Effort { options: Options::default(), budget: None };
+/// effort.options.nodes = 2_000;
+/// let answer = |effort| advise(&source, &[], &effort, &|_| {}).unwrap().brief;
+/// assert_eq!(answer(effort.clone()).word(), "does not fit");
+/// // A raised flag ends every job before its turn, whatever it may spend.
+/// effort.options.stop.raise();
+/// assert!(matches!(answer(effort), Answer::NotRun));
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Effort {
     /// Seed, nodes and the caller's flag.

@@ -170,6 +170,29 @@ fn table(rows: &[&BatchRow]) -> Table {
 }
 
 /// What a run comes to, as plain text.
+///
+/// ```
+/// use traywright::shop::summary_text;
+/// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+/// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let rows = |lines: Vec<JournalLine>| {
+/// #     let header = Header { jobs: lines.len(), ..header.clone() };
+/// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+/// # };
+/// # let boxed = |job, height: i64, result: &str| line(job, serde_json::json!({
+/// #     "brief": "tides.toml", "title": "Tides", "width_mm": 100, "depth_mm": 100,
+/// #     "height_mm": height, "stock": "oak-3", "result": result }));
+/// // Heights of three boxes of like width and depth, and what came of each.
+/// let lines = vec![boxed(0, 50, "fits"), boxed(1, 30, "does not fit"), boxed(2, 40, "fits")];
+/// let text = summary_text(&rows(lines));
+/// let told = text.lines().nth(1).unwrap().trim();
+/// assert_eq!(told, "smallest box that fits: 100 × 100 × 40 mm, 0.40 l, oak-3 (job job-2)");
+/// ```
 pub fn summary_text(rows: &[BatchRow]) -> String {
     let mut out = String::new();
     for group in groups(rows) {
@@ -198,6 +221,28 @@ fn plain_finding(row: &BatchRow) -> String {
 }
 
 /// What a run comes to, as a page that needs nothing else.
+///
+/// ```
+/// use traywright::shop::summary_html;
+/// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+/// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let rows = |lines: Vec<JournalLine>| {
+/// #     let header = Header { jobs: lines.len(), ..header.clone() };
+/// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+/// # };
+/// # let boxed = |job, height: i64, result: &str| line(job, serde_json::json!({
+/// #     "brief": "tides.toml", "title": "Tides", "width_mm": 100, "depth_mm": 100,
+/// #     "height_mm": height, "stock": "oak-3", "result": result }));
+/// let lines = vec![boxed(0, 50, "fits"), boxed(1, 30, "does not fit"), boxed(2, 40, "fits")];
+/// let page = summary_html(&rows(lines));
+/// assert!(page.contains("3 jobs, 2 of them with a plan."));
+/// assert!(page.contains("smallest box that fits: 100 × 100 × 40 mm"));
+/// ```
 pub fn summary_html(rows: &[BatchRow]) -> String {
     let fitting = rows.iter().filter(|r| r.fits()).count();
     let mut inner = format!(

@@ -1,6 +1,13 @@
 //! One table in three writings: for a screen, as CSV, as JSON.
 
 /// One cell.
+///
+/// ```
+/// use traywright::shop::{Cell, Table};
+/// let row = vec![Cell::Empty, Cell::text("12.50"), Cell::number("12.50")];
+/// let table = Table { columns: vec!["a", "b", "c"], rows: vec![row] };
+/// assert_eq!(table.json_lines(), "{\"a\": null, \"b\": \"12.50\", \"c\": 12.50}\n");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Cell {
     /// Nothing to say.
@@ -13,11 +20,24 @@ pub enum Cell {
 
 impl Cell {
     /// A text.
+    ///
+    /// ```
+    /// use traywright::shop::Cell;
+    /// assert_eq!(Cell::text("birch-3"), Cell::Text("birch-3".into()));
+    /// assert_ne!(Cell::text("3"), Cell::number("3"));
+    /// ```
     pub fn text(text: impl Into<String>) -> Cell {
         Cell::Text(text.into())
     }
 
     /// A decimal number.
+    ///
+    /// ```
+    /// use traywright::shop::{Cell, Table};
+    /// // It is written as it was given: nothing is rounded.
+    /// let table = Table { columns: vec!["spare_ml"], rows: vec![vec![Cell::number("12.50")]] };
+    /// assert_eq!(table.csv(), "spare_ml\n12.50\n");
+    /// ```
     pub fn number(text: impl Into<String>) -> Cell {
         Cell::Number(text.into())
     }
@@ -39,6 +59,14 @@ impl Cell {
 }
 
 /// A table: every row has a cell for every column.
+///
+/// ```
+/// use traywright::shop::{Cell, Table};
+/// let row = |id, n| vec![Cell::text(id), Cell::number(n)];
+/// let rows = vec![row("ferry", "2"), row("tides", "1")];
+/// let table = Table { columns: vec!["id", "layers"], rows };
+/// assert_eq!(table.csv(), "id,layers\nferry,2\ntides,1\n");
+/// ```
 #[derive(Clone, Debug)]
 pub struct Table {
     /// Names of the columns.
@@ -74,6 +102,14 @@ impl Table {
     }
 
     /// For a screen: columns aligned, numbers to the right, two spaces between.
+    ///
+    /// ```
+    /// use traywright::shop::{Cell, Table};
+    /// let row = |id, n| vec![Cell::text(id), Cell::number(n)];
+    /// let rows = vec![row("ferry", "9.5"), row("tides", "121.0")];
+    /// let text = Table { columns: vec!["id", "slack_ml"], rows }.text();
+    /// assert_eq!(text, "id     slack ml\nferry       9.5\ntides     121.0\n");
+    /// ```
     pub fn text(&self) -> String {
         let heads: Vec<Cell> = self.columns.iter().map(|c| Cell::text(heading(c))).collect();
         let lines: Vec<&Vec<Cell>> = std::iter::once(&heads).chain(&self.rows).collect();
@@ -96,6 +132,13 @@ impl Table {
     }
 
     /// CSV with a heading, commas between and LF after every line.
+    ///
+    /// ```
+    /// use traywright::shop::{Cell, Table};
+    /// let rows = vec![vec![Cell::text("salt, \"coarse\"")]];
+    /// let table = Table { columns: vec!["note"], rows };
+    /// assert_eq!(table.csv(), "note\n\"salt, \"\"coarse\"\"\"\n");
+    /// ```
     pub fn csv(&self) -> String {
         let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
         // Writing into memory cannot fail, and every row has as many cells as there are columns.
@@ -107,6 +150,15 @@ impl Table {
     }
 
     /// JSON: a list with one object a row, keys in the order of the columns.
+    ///
+    /// ```
+    /// use traywright::shop::{Cell, Table};
+    /// let rows = vec![vec![Cell::text("ferry"), Cell::Empty]];
+    /// let table = Table { columns: vec!["id", "gap_percent"], rows };
+    /// assert_eq!(table.json(), "[\n  {\"id\": \"ferry\", \"gap_percent\": null}\n]\n");
+    /// let none = Table { rows: Vec::new(), ..table };
+    /// assert_eq!(none.json(), "[]\n");
+    /// ```
     pub fn json(&self) -> String {
         if self.rows.is_empty() {
             return "[]\n".to_owned();
@@ -116,6 +168,13 @@ impl Table {
     }
 
     /// JSON lines: one object a row.
+    ///
+    /// ```
+    /// use traywright::shop::{Cell, Table};
+    /// let rows = vec![vec![Cell::number("1")], vec![Cell::number("2")]];
+    /// let table = Table { columns: vec!["layers"], rows };
+    /// assert_eq!(table.json_lines(), "{\"layers\": 1}\n{\"layers\": 2}\n");
+    /// ```
     pub fn json_lines(&self) -> String {
         self.objects().map(|row| row + "\n").collect()
     }

@@ -6,6 +6,18 @@ use super::table::Cell;
 use crate::cut::{Estimate, estimate};
 
 /// What cutting a plan takes, all stocks together.
+///
+/// ```
+/// use traywright::shop::{Answer, Cell, Compared, Comparison, Taken};
+/// # use traywright::job::read_list;
+/// # let list = "id,name,thickness\nbirch-3,birch plywood,3 mm\n";
+/// # let stock = read_list("stocks.csv", list).unwrap().remove(0);
+/// let taken = Some(Taken { cut_m: 3.761, minutes: 9.33, mass_g: None, ..Taken::default() });
+/// let row = Compared { stock, variant: "".into(), answer: Answer::NotRun, taken };
+/// let table = Comparison { title: "Pilot".into(), rows: vec![row] }.table();
+/// let told = table.pick(&["cut_m", "cut_minutes", "mass_g"]);
+/// assert_eq!(told.rows[0], [Cell::number("3.76"), Cell::number("9.3"), Cell::Empty]);
+/// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Taken {
     /// Panels to cut.

@@ -5,6 +5,20 @@ use crate::job::{Job, Process, Stock, defaults};
 use crate::length::{Length, Unit, parse_length};
 
 /// How sure a value is.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, Sure};
+/// # use traywright::{brief::Format, job};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// let mut assumed = Assumptions::of(&job);
+/// assert_eq!(assumed.container.sure, Sure::Practice);
+/// assumed.set("box", "0.2 mm").unwrap();
+/// assert_eq!(assumed.container.sure, Sure::Given);
+/// assert!(Sure::Given < Sure::Practice); // the surest first
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Sure {
     /// Measured or set by the maker.
@@ -19,6 +33,12 @@ pub enum Sure {
 
 impl Sure {
     /// In words.
+    ///
+    /// ```
+    /// use traywright::tolerance::Sure;
+    /// assert_eq!(Sure::Memory.word(), "from memory");
+    /// assert_eq!(Sure::Practice.word(), "common practice, no source");
+    /// ```
     pub fn word(self) -> &'static str {
         match self {
             Sure::Given => "given",
@@ -30,6 +50,19 @@ impl Sure {
 }
 
 /// One value with its reason.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, Sure};
+/// # use traywright::{brief::Format, job};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// let assumed = Assumptions::of(&job);
+/// assert_eq!((assumed.container.key, assumed.container.value), ("box", 0.5)); // ± mm
+/// assert_eq!((assumed.movement.key, assumed.movement.value), ("movement", 0.27)); // percent
+/// assert_eq!(assumed.movement.sure, Sure::Published);
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Assumed {
     /// Key by which it is set.
@@ -45,6 +78,24 @@ pub struct Assumed {
 }
 
 /// How deviations are spread between their limits.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, Spread, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let mut assumed = Assumptions::of(&job);
+/// assert_eq!(assumed.spread, Spread::Uniform);
+/// let careful = tolerance(&job, &plan, &assumed);
+/// assumed.spread = Spread::Normal;
+/// let beside = |it: &traywright::tolerance::Tolerance| it.gap_wants.unwrap();
+/// assert!(beside(&tolerance(&job, &plan, &assumed)) < beside(&careful));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Spread {
     /// All alike: the careful choice.
@@ -54,6 +105,18 @@ pub enum Spread {
 }
 
 /// Everything that a tolerance report assumes.
+///
+/// ```
+/// use traywright::tolerance::Assumptions;
+/// # use traywright::{brief::Format, job};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// let assumed = Assumptions::of(&job);
+/// assert_eq!((assumed.level, assumed.trials), (0.99, 20_000));
+/// assert!(assumed.cutting.is_none()); // by size, from a table
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Assumptions {
@@ -90,6 +153,21 @@ const MOST_TRIALS: usize = 5_000_000;
 
 impl Assumptions {
     /// What is assumed for a job unless its maker says otherwise.
+    ///
+    /// ```
+    /// use traywright::tolerance::{Assumptions, Sure};
+    /// # use traywright::{brief::Format, job};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// assert_eq!(Assumptions::of(&job).thickness.sure, Sure::Published); // plywood
+    /// let measured = [("stock.thickness_spread".into(), "0.3 mm".into())];
+    /// let job = job::read(brief, "b.toml", Format::Toml, None, &measured).unwrap();
+    /// // Sheets that were measured differ by half of their spread to either side.
+    /// let thickness = Assumptions::of(&job).thickness;
+    /// assert_eq!((thickness.value, thickness.sure), (0.15, Sure::Given));
+    /// ```
     pub fn of(job: &Job) -> Assumptions {
         let reading = "a rule is read to half a millimetre";
         let practice =
@@ -127,6 +205,21 @@ impl Assumptions {
 
     /// Sets one value by its key, as a maker writes it: a length (`0.2 mm`), `movement` and `level` in percent,
     /// `spread` as `uniform` or `normal`.
+    ///
+    /// ```
+    /// use traywright::tolerance::Assumptions;
+    /// # use traywright::{brief::Format, job};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// let mut assumed = Assumptions::of(&job);
+    /// assumed.set("cutting", "1/64 in").unwrap();
+    /// assert_eq!(assumed.cutting.as_ref().unwrap().value, 0.396875); // mm
+    /// assumed.set("level", "95 %").unwrap();
+    /// assert_eq!(assumed.level, 0.95);
+    /// assert!(assumed.set("level", "100").is_err() && assumed.set("luck", "1").is_err());
+    /// ```
     ///
     /// # Errors
     /// What is wrong with key or value, in a sentence.
@@ -184,6 +277,19 @@ impl Assumptions {
     }
 
     /// All values with their reasons, for reports; cutting by the sizes that it is asked for.
+    ///
+    /// ```
+    /// use traywright::tolerance::Assumptions;
+    /// # use traywright::{brief::Format, job};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// let listed = Assumptions::of(&job).listed(&job);
+    /// let keys: Vec<&str> = listed.iter().map(|it| it.key).collect();
+    /// assert_eq!(keys, ["cutting", "thickness", "floor", "box", "kept", "movement"]);
+    /// assert_eq!(listed[0].value, 0.3); // a part of 100 mm, cut by laser from 3 mm
+    /// ```
     pub fn listed(&self, job: &Job) -> Vec<Assumed> {
         let cutting = self.cutting.clone().unwrap_or_else(|| cutting_of(&job.stock, Length::mm(100)));
         vec![
@@ -230,6 +336,18 @@ fn thickness(key: &'static str, what: &'static str, stock: &Stock, measured: Len
 /// How much a cut part of this size may differ, by sheet thickness and size of the part: one shop's table for
 /// laser-cut wood and acrylic (snijlab.nl, "precisiebewerkingen", headed ISO 9013). A knife or a saw led by hand is
 /// taken as half a millimetre (common practice, no source).
+///
+/// ```
+/// use traywright::{length::Length, tolerance::cutting_of};
+/// # use traywright::{brief::Format, job};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// // Plywood of 3 mm, cut by laser.
+/// let off = |size| cutting_of(&job.stock, Length::mm(size)).value;
+/// assert_eq!([35, 36, 316].map(off), [0.2, 0.3, 0.4]);
+/// ```
 pub fn cutting_of(stock: &Stock, size: Length) -> Assumed {
     /// Sizes up to this, with what they may differ.
     type Row = (Length, Length);

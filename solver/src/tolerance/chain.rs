@@ -6,6 +6,22 @@ use crate::place::{Point, Size};
 use crate::plan::Plan;
 
 /// A direction across the box.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, Direction, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let chains = tolerance(&job, &plan, &Assumptions::of(&job)).chains;
+/// let layer_of = |along| chains.iter().find(|c| c.along == along).unwrap().layer;
+/// // Chains from floor to lid go through all layers, others lie in one.
+/// assert_eq!(Direction::ALL.map(layer_of), [Some(1), Some(1), None]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Direction {
     /// From left to right.
@@ -21,6 +37,11 @@ impl Direction {
     pub const ALL: [Direction; 3] = [Direction::Width, Direction::Depth, Direction::Height];
 
     /// In a word.
+    ///
+    /// ```
+    /// use traywright::tolerance::Direction;
+    /// assert_eq!(Direction::ALL.map(Direction::word), ["width", "depth", "height"]);
+    /// ```
     pub fn word(self) -> &'static str {
         match self {
             Direction::Width => "width",

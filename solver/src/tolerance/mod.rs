@@ -30,6 +30,24 @@ use crate::plan::Plan;
 const MOST_CHAINS: usize = 200;
 
 /// One chain of bodies across the box.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let chains = tolerance(&job, &plan, &Assumptions::of(&job)).chains;
+/// let width = chains.iter().find(|c| c.along.word() == "width").unwrap();
+/// // One tray, as wide as the box less the gaps at its sides.
+/// assert_eq!((width.bodies.len(), width.play), (1, 1.2));
+/// // In the worst case it does not go in, and yet it hardly ever fails to.
+/// assert!(width.worst < 0.0 && 0.0 < width.squares && width.chance > 0.99);
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chain {
     /// Along which direction.
@@ -54,6 +72,22 @@ pub struct Chain {
 
 impl Chain {
     /// Each cause's part of the variance, greatest first.
+    ///
+    /// ```
+    /// use traywright::tolerance::{Assumptions, Cause, tolerance};
+    /// # use traywright::{brief::Format, job, plan};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = plan::Options::default();
+    /// # options.nodes = 10_000;
+    /// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+    /// let found = tolerance(&job, &plan, &Assumptions::of(&job));
+    /// let causes = found.riskiest().unwrap().causes();
+    /// assert!(causes[0].0 == Cause::Container && causes[0].1 > 0.5);
+    /// assert!((causes.iter().map(|(_, share)| share).sum::<f64>() - 1.0).abs() < 1e-9);
+    /// ```
     pub fn causes(&self) -> Vec<(Cause, f64)> {
         let variance = |cause: Cause| -> f64 {
             self.terms.iter().filter(|t| t.cause == cause).map(|t| t.shape.moments().1).sum()
@@ -68,6 +102,22 @@ impl Chain {
 }
 
 /// How sure the fit of a plan is.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let found = tolerance(&job, &plan, &Assumptions::of(&job));
+/// // Beside the tray there is more play than it takes, under the lid there is none.
+/// assert!(found.gap_wants.unwrap() < 0.0 && found.lid_wants.unwrap() > 0.0);
+/// assert!(found.chains.iter().all(|chain| found.chance <= chain.chance));
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tolerance {
     /// What was assumed.
@@ -91,12 +141,47 @@ pub struct Tolerance {
 
 impl Tolerance {
     /// The least sure chain.
+    ///
+    /// ```
+    /// use traywright::tolerance::{Assumptions, tolerance};
+    /// # use traywright::{brief::Format, job, plan};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = plan::Options::default();
+    /// # options.nodes = 10_000;
+    /// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+    /// let found = tolerance(&job, &plan, &Assumptions::of(&job));
+    /// let riskiest = found.riskiest().unwrap();
+    /// assert!(found.chains.iter().all(|chain| riskiest.chance <= chain.chance));
+    /// assert_eq!(riskiest.along.word(), "height"); // this brief keeps no room under the lid
+    /// ```
     pub fn riskiest(&self) -> Option<&Chain> {
         self.chains.first()
     }
 }
 
 /// Looks at the settled plan of a job.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let mut assumed = Assumptions::of(&job);
+/// let seeded = tolerance(&job, &plan, &assumed);
+/// assert_eq!(tolerance(&job, &plan, &assumed), seeded);
+/// for key in ["thickness", "floor", "cutting", "box", "movement"] {
+///     assumed.set(key, "0").unwrap();
+/// }
+/// assert!(seeded.chance < 1.0 && tolerance(&job, &plan, &assumed).chance == 1.0);
+/// ```
 pub fn tolerance(job: &Job, plan: &Plan, assumed: &Assumptions) -> Tolerance {
     let members = members(plan);
     let webs = webs(plan, &members);

@@ -5,6 +5,15 @@
 use crate::random::Random;
 
 /// How a deviation is spread. Millimetres.
+///
+/// ```
+/// use traywright::tolerance::Shape;
+/// let [even, bell] = [Shape::Uniform { lo: 0.0, hi: 0.6 }, Shape::Normal { lo: 0.0, hi: 0.6 }];
+/// assert_eq!(even.limits(), bell.limits());
+/// assert!(bell.moments().1 < even.moments().1); // less often near the limits
+/// // A sheet that is thinner makes nothing smaller.
+/// assert_eq!(Shape::Thicker { half: 0.3 }.limits(), (0.0, 0.3));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Shape {
     /// Anything between two limits, all alike.
@@ -44,6 +53,13 @@ const LIMIT: f64 = 3.0;
 
 impl Shape {
     /// The limits.
+    ///
+    /// ```
+    /// use traywright::tolerance::Shape;
+    /// assert_eq!(Shape::Uniform { lo: -0.4, hi: 0.0 }.limits(), (-0.4, 0.0));
+    /// assert_eq!(Shape::Triangular { half: 0.3 }.limits(), (-0.3, 0.3));
+    /// assert_eq!(Shape::ThickerNormal { half: 0.3 }.limits(), (0.0, 0.3));
+    /// ```
     pub fn limits(self) -> (f64, f64) {
         match self {
             Shape::Uniform { lo, hi } | Shape::Normal { lo, hi } => (lo, hi),
@@ -78,6 +94,17 @@ impl Shape {
     }
 
     /// One draw.
+    ///
+    /// ```
+    /// use traywright::{random::Random, tolerance::Shape};
+    /// let shape = Shape::Thicker { half: 0.3 };
+    /// let draws = |seed| {
+    ///     let mut random = Random::new(seed);
+    ///     (0..100).map(|_| shape.draw(&mut random)).collect::<Vec<f64>>()
+    /// };
+    /// assert!(draws(1).iter().all(|d| (0.0..=0.3).contains(d)) && draws(1).contains(&0.0));
+    /// assert!(draws(1) == draws(1) && draws(1) != draws(2));
+    /// ```
     pub fn draw(self, random: &mut Random) -> f64 {
         match self {
             Shape::Uniform { lo, hi } => lo + (hi - lo) * random.unit(),
@@ -89,6 +116,13 @@ impl Shape {
     }
 
     /// Name and parameters, for files.
+    ///
+    /// ```
+    /// use traywright::tolerance::Shape;
+    /// assert_eq!(Shape::Uniform { lo: -0.4, hi: 0.0 }.parameters(), ("uniform", [-0.4, 0.0]));
+    /// // What it is cut from, not its limits.
+    /// assert_eq!(Shape::Thicker { half: 0.3 }.parameters(), ("thicker", [-0.3, 0.3]));
+    /// ```
     pub fn parameters(self) -> (&'static str, [f64; 2]) {
         let (lo, hi) = self.limits();
         match self {

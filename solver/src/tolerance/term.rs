@@ -7,6 +7,22 @@ use crate::job::{Job, Joint};
 use crate::plan::Plan;
 
 /// Where a deviation comes from.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, Cause, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let found = tolerance(&job, &plan, &Assumptions::of(&job));
+/// let causes: Vec<Cause> = found.riskiest().unwrap().terms.iter().map(|t| t.cause).collect();
+/// // Nothing kept was measured.
+/// assert!(causes.contains(&Cause::Container) && !causes.contains(&Cause::Measured));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cause {
     /// The size of a cut part.
@@ -27,6 +43,11 @@ impl Cause {
         [Cause::Cutting, Cause::Thickness, Cause::Movement, Cause::Container, Cause::Measured];
 
     /// In words.
+    ///
+    /// ```
+    /// use traywright::tolerance::Cause;
+    /// assert_eq!([Cause::Movement, Cause::Container].map(Cause::word), ["moisture", "the box"]);
+    /// ```
     pub fn word(self) -> &'static str {
         match self {
             Cause::Cutting => "cutting",
@@ -39,6 +60,23 @@ impl Cause {
 }
 
 /// One deviation: what it takes from the play of a chain where it is positive. Millimetres.
+///
+/// ```
+/// use traywright::tolerance::{Assumptions, Cause, Shape, tolerance};
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let mut options = plan::Options::default();
+/// # options.nodes = 10_000;
+/// # let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+/// let found = tolerance(&job, &plan, &Assumptions::of(&job));
+/// let terms = &found.riskiest().unwrap().terms;
+/// let of_box = terms.iter().find(|t| t.cause == Cause::Container).unwrap();
+/// assert_eq!(of_box.of, "the box");
+/// assert_eq!(of_box.shape, Shape::Uniform { lo: -0.5, hi: 0.5 }); // mm
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Term {
     /// Where it comes from.

@@ -16,6 +16,22 @@ use least::{Least, least, least_pair, pair_fits};
 use moves::{Move, moves};
 
 /// One change, or two together, with which the brief fits.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, advise}};
+/// # let brief = r#"box.interior = [100, 70, 15]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// // Cards of 16 mm on a floor of 2 mm, in a box of 15 mm.
+/// let higher = &advise(&source, &[], &effort, &|_| {}).unwrap().singles[0];
+/// assert_eq!(higher.words(), "box higher: 18 mm (was 15 mm)");
+/// assert_eq!(higher.changes, [("box.interior.height".into(), "18".into())]);
+/// assert_eq!(higher.size, 200_000); // 3 mm of 15 mm are a fifth
+/// ```
 #[derive(Clone, Debug)]
 pub struct Advised {
     /// What each does, such as "box higher", with what it is about: the box, a part, a tray.
@@ -37,6 +53,21 @@ pub struct Advised {
 }
 
 /// What came of a step that is one smaller.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, advise}};
+/// # let brief = r#"box.interior = [100, 70, 15]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// let higher = &advise(&source, &[], &effort, &|_| {}).unwrap().singles[0];
+/// let smaller = higher.smaller.as_ref().unwrap();
+/// // Of 18 mm, which fit, the next step below is half a millimetre less.
+/// assert_eq!((smaller.to.as_str(), smaller.word), ("17.5 mm", "does not fit"));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Smaller {
     /// What it would have come to.
@@ -48,6 +79,22 @@ pub struct Smaller {
 }
 
 /// Why a brief has no plan, and what would give it one.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Effort, advise}};
+/// # let brief = r#"box.interior = [100, 70, 15]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// let advice = advise(&source, &[], &effort, &|_| {}).unwrap();
+/// assert_eq!((advice.brief.word(), advice.cut_short), ("does not fit", false));
+/// let kinds: Vec<&str> = advice.singles.iter().map(|it| it.what[0].0.as_str()).collect();
+/// assert_eq!(kinds, ["box higher", "less of it"]);
+/// assert!(advice.pairs.is_empty()); // only looked for where no single change does
+/// ```
 #[derive(Clone, Debug)]
 pub struct Advice {
     /// Title of the brief.
@@ -74,6 +121,23 @@ const TOLD_PAIRS: usize = 3;
 ///
 /// Nodes and seed of the effort count for every try, its stop and budget for all together. `done` hears of every
 /// change that is finished. Results do not depend on the number of threads, as long as the clock ends nothing.
+///
+/// ```
+/// # use traywright::{brief::Format, job::Source, shop::{Answer, Effort, advise}};
+/// # let brief = r#"box.interior = [100, 70, 15]
+/// # stock = { name = "greyboard", thickness = 2 }
+/// # part = [{ name = "cards", stack = { face = [60, 85], count = 40, each = 0.4 } }]"#;
+/// # let source = Source { name: "b.toml".into(), text: brief.into(), format: Format::Toml,
+/// #     inventory: None, stock_list: None, corrections: None };
+/// # let mut effort = Effort::default();
+/// # effort.options.nodes = 2_000;
+/// let advice = advise(&source, &[], &effort, &|_| {}).unwrap();
+/// let change = advice.singles[0].changes.clone();
+/// assert_eq!(change[0], ("box.interior.height".into(), "18".into()));
+/// // With that change it fits, and there is nothing more to advise.
+/// let mended = advise(&source, &change, &effort, &|_| {}).unwrap();
+/// assert!(matches!(mended.brief, Answer::Plan { .. }) && mended.singles.is_empty());
+/// ```
 ///
 /// # Errors
 /// The faults of the brief, unless they only say that something is too large for the box or the stock too thick.

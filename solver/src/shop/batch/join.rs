@@ -7,6 +7,27 @@ use crate::finding::{Finding, Place};
 const NAMED: usize = 5;
 
 /// A run put together from its portions.
+///
+/// ```
+/// use traywright::shop::{Journal, Portion, join};
+/// # use traywright::shop::{Header, JournalLine};
+/// # let header = |this| Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: "".into(), effort: "".into(), portion: Portion { this, of: 2 }, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let line = |job| line(job, serde_json::json!({}));
+/// # let one = |this, job| {
+/// #     let journal = Journal { header: header(this), lines: vec![line(job)] };
+/// #     (format!("{this}.jsonl"), journal)
+/// # };
+/// // A list of two jobs in two portions; each journal (which portion, which job) has one job.
+/// let joined = join(&[one(2, 1), one(1, 0)]).unwrap();
+/// assert_eq!(joined.header.portion, Portion::ALL);
+/// let from: Vec<_> = joined.lines.iter().map(|(journal, line)| (*journal, line.job)).collect();
+/// assert_eq!(from, [(1, 0), (0, 1)]);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Joined {
     /// The head of the journal, as that of an undivided run.
@@ -18,6 +39,27 @@ pub struct Joined {
 }
 
 /// Puts the journals of all portions of one run together; each comes with the name of its file.
+///
+/// ```
+/// use traywright::shop::{Journal, join};
+/// # use traywright::shop::{Header, JournalLine, Portion};
+/// # let header = |this| Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: "".into(), effort: "".into(), portion: Portion { this, of: 2 }, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let line = |job| line(job, serde_json::json!({}));
+/// # let one = |this, job| {
+/// #     let journal = Journal { header: header(this), lines: vec![line(job)] };
+/// #     (format!("{this}.jsonl"), journal)
+/// # };
+/// // A list of two jobs in two portions; each journal (which portion, which job) has one job.
+/// assert_eq!(join(&[one(2, 1), one(1, 0)]).unwrap().rows.len(), 2);
+/// let code = |portions: &[_]| join(portions).unwrap_err()[0].code;
+/// assert_eq!(code(&[one(1, 0)]), "S064"); // the second job is missing
+/// assert_eq!(code(&[one(1, 0), one(1, 0)]), "S063"); // it is there twice
+/// ```
 ///
 /// # Errors
 /// Portions of different runs, jobs that two portions hold, and jobs that none holds.

@@ -13,6 +13,14 @@ use sha2::{Digest, Sha256};
 use crate::finding::{Finding, Place};
 
 /// Every N-th job of a list, beginning with the K-th.
+///
+/// ```
+/// use traywright::shop::Portion;
+/// let second: Portion = "2/8".parse().unwrap();
+/// assert_eq!(second, Portion { this: 2, of: 8 });
+/// assert_eq!(second.to_string(), "2/8");
+/// assert_eq!("1/1".parse(), Ok(Portion::ALL));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Portion {
     /// Which portion, from 1.
@@ -27,6 +35,13 @@ impl Portion {
 
     /// Whether the job at this place of the list, from 0, belongs to it. Neighbours in a list are alike in size, so
     /// they go to different portions.
+    ///
+    /// ```
+    /// use traywright::shop::Portion;
+    /// let first = Portion { this: 1, of: 2 };
+    /// let held: Vec<usize> = (0..5).filter(|&job| first.holds(job)).collect();
+    /// assert_eq!(held, [0, 2, 4]);
+    /// ```
     pub fn holds(&self, position: usize) -> bool {
         position % self.of == self.this - 1
     }
@@ -57,6 +72,20 @@ impl fmt::Display for Portion {
 }
 
 /// The first line.
+///
+/// ```
+/// # use traywright::shop::{Header, Portion};
+/// use traywright::shop::Journal;
+/// # let (list, effort) = ("ab".to_owned(), "seed 1".to_owned());
+/// let header = Header {
+///     format: Header::FORMAT.into(), version: Header::VERSION,
+///     jobs: 9, list, effort, portion: Portion::ALL, whole: false,
+/// };
+/// let text = Journal::text(&header, &[]);
+/// assert_eq!(Journal::read("run.jsonl", &text).unwrap().header, header);
+/// let later = Header { version: Header::VERSION + 1, ..header };
+/// assert_eq!(Journal::read("run.jsonl", &Journal::text(&later, &[])).unwrap_err().code, "S062");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Header {
     /// Always [`Header::FORMAT`].
@@ -83,6 +112,13 @@ impl Header {
 }
 
 /// A file that a job left, and the digest of its bytes.
+///
+/// ```
+/// use traywright::shop::FileMark;
+/// let (kept, altered) = (FileMark::of("low.html", b"tides"), FileMark::of("low.html", b"Tides"));
+/// assert_eq!(kept.name, altered.name);
+/// assert_ne!(kept, altered);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FileMark {
     /// Its name in the folder of the run.
@@ -93,6 +129,12 @@ pub struct FileMark {
 
 impl FileMark {
     /// The mark of a file of this name with these bytes.
+    ///
+    /// ```
+    /// use traywright::shop::FileMark;
+    /// let empty = FileMark::of("low.html", b"");
+    /// assert!(empty.sha256.starts_with("e3b0c44298fc1c14") && empty.sha256.len() == 64);
+    /// ```
     pub fn of(name: impl Into<String>, bytes: &[u8]) -> FileMark {
         let sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
         FileMark { name: name.into(), sha256 }
@@ -100,6 +142,17 @@ impl FileMark {
 }
 
 /// All that is known of one finished job.
+///
+/// ```
+/// use traywright::shop::{FileMark, JournalLine};
+/// let line = JournalLine {
+///     job: 0, id: "low".into(), input: "ab".into(),
+///     files: vec![FileMark::of("low.html", b"tides")],
+///     row: [("gap_percent".to_owned(), 12.5.into())].into(),
+/// };
+/// let read: JournalLine = serde_json::from_str(&line.text()).unwrap();
+/// assert_eq!(read, line);
+/// ```
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct JournalLine {
     /// Its place in the list, from 0.
@@ -115,6 +168,21 @@ pub struct JournalLine {
 }
 
 /// A journal that was read.
+///
+/// ```
+/// # use traywright::shop::{Header, Portion};
+/// use traywright::shop::{Journal, JournalLine};
+/// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// let line = |result: &str| line(0, serde_json::json!({ "result": result }));
+/// let text = Journal::text(&header, &[line("none found"), line("fits")]);
+/// // Of a job that was run again the later line counts.
+/// assert_eq!(Journal::read("run.jsonl", &text).unwrap().lines, [line("fits")]);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Journal {
     /// Its first line.
@@ -126,6 +194,23 @@ pub struct Journal {
 impl Journal {
     /// Reads a journal. A last line without its end was cut off and counts for nothing; a line in the middle that
     /// cannot be read (a disk that failed) counts as not written.
+    ///
+    /// ```
+    /// # use traywright::shop::{Header, JournalLine, Portion};
+    /// use traywright::shop::Journal;
+    /// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+    /// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// # let line = |job| line(job, serde_json::json!({}));
+    /// let text = Journal::text(&header, &[line(0), line(1)]);
+    /// let lines = |text: &str| Journal::read("run.jsonl", text).unwrap().lines.len();
+    /// // A line without its end was cut off.
+    /// assert_eq!((lines(&text), lines(text.trim_end())), (2, 1));
+    /// assert_eq!(Journal::read("run.jsonl", "id,brief\n").unwrap_err().code, "S062");
+    /// ```
     ///
     /// # Errors
     /// What is no journal of this version.
@@ -158,6 +243,22 @@ impl Journal {
     }
 
     /// Why a new run must not take the place of this one: it is not finished, and has results.
+    ///
+    /// ```
+    /// # use traywright::shop::{Header, JournalLine, Portion};
+    /// use traywright::shop::Journal;
+    /// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+    /// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// # let line = line(0, serde_json::json!({}));
+    /// let mut run = Journal { header: Header { whole: false, ..header }, lines: vec![line] };
+    /// assert_eq!(run.unfinished("run.jsonl").unwrap().code, "S065");
+    /// run.lines.clear(); // nothing would be lost
+    /// assert!(run.unfinished("run.jsonl").is_none());
+    /// ```
     pub fn unfinished(&self, name: &str) -> Option<Finding> {
         let place = Place { file: name.to_owned(), ..Place::default() };
         let cause = format!("an unfinished run with {} results lies here", self.lines.len());
@@ -165,6 +266,22 @@ impl Journal {
     }
 
     /// The journal as a text, its lines in the order of the list.
+    ///
+    /// ```
+    /// # use traywright::shop::{Header, JournalLine, Portion};
+    /// use traywright::shop::Journal;
+    /// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+    /// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// # let line = |job| line(job, serde_json::json!({}));
+    /// let text = Journal::text(&header, &[line(1), line(0)]);
+    /// let lines: Vec<&str> = text.lines().collect();
+    /// assert!(lines[0].contains("traywright-batch"));
+    /// assert!(lines[1].contains("job-0") && lines[2].contains("job-1"));
+    /// ```
     pub fn text(header: &Header, lines: &[JournalLine]) -> String {
         let mut sorted: Vec<&JournalLine> = lines.iter().collect();
         sorted.sort_by_key(|l| l.job);
@@ -175,6 +292,17 @@ impl Journal {
 
 impl JournalLine {
     /// As it stands in the file, with its end.
+    ///
+    /// ```
+    /// use traywright::shop::JournalLine;
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// let text = line(3, serde_json::json!({ "gap_percent": 12.5 })).text();
+    /// assert!(text.starts_with("{\"job\":3,\"id\":\"job-3\",") && text.ends_with("}\n"));
+    /// assert_eq!(text.lines().count(), 1);
+    /// ```
     pub fn text(&self) -> String {
         json_line(self)
     }

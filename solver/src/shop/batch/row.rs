@@ -32,6 +32,24 @@ fn columns() -> impl Iterator<Item = &'static str> {
 }
 
 /// One job of a run and what came of it.
+///
+/// ```
+/// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+/// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let rows = |lines: Vec<JournalLine>| {
+/// #     let header = Header { jobs: lines.len(), ..header.clone() };
+/// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+/// # };
+/// let lines = [1, 0].map(|job| line(job, serde_json::json!({ "result": "fits" })));
+/// let row = &rows(lines.to_vec())[1]; // in the order of the list
+/// // What a journal holds says nothing of the time it took.
+/// assert_eq!((row.position, row.id.as_str(), row.time), (1, "job-1", None));
+/// ```
 #[derive(Clone, Debug)]
 pub struct BatchRow {
     /// Where the job stands in the list, from 0.
@@ -120,17 +138,68 @@ impl BatchRow {
     }
 
     /// What stands in a column, as it is shown; empty where there is nothing.
+    ///
+    /// ```
+    /// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+    /// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+    /// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// # let rows = |lines: Vec<JournalLine>| {
+    /// #     let header = Header { jobs: lines.len(), ..header.clone() };
+    /// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+    /// # };
+    /// let row = &rows(vec![line(0, serde_json::json!({ "wasted_ml": 136.8 }))])[0];
+    /// assert_eq!(["wasted_ml", "value_ml", "colour"].map(|c| row.get(c)), ["136.8", "", ""]);
+    /// ```
     pub fn get(&self, column: &str) -> &str {
         let at = columns().position(|c| c == column);
         at.and_then(|i| self.cells.get(i)).map_or("", Cell::shown)
     }
 
     /// Whether there is a plan.
+    ///
+    /// ```
+    /// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+    /// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+    /// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// # let rows = |lines: Vec<JournalLine>| {
+    /// #     let header = Header { jobs: lines.len(), ..header.clone() };
+    /// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+    /// # };
+    /// let one = |result: &str| line(0, serde_json::json!({ "result": result }));
+    /// let fits = |result| rows(vec![one(result)])[0].fits();
+    /// assert!(fits("fits") && !fits("does not fit") && !fits("none found"));
+    /// ```
     pub fn fits(&self) -> bool {
         self.get("result") == "fits"
     }
 
     /// Whether the input was at fault.
+    ///
+    /// ```
+    /// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+    /// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+    /// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+    /// # let line = |job: usize, row: serde_json::Value| JournalLine {
+    /// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+    /// #     row: serde_json::from_value(row).unwrap(),
+    /// # };
+    /// # let rows = |lines: Vec<JournalLine>| {
+    /// #     let header = Header { jobs: lines.len(), ..header.clone() };
+    /// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+    /// # };
+    /// let one = |result: &str| line(0, serde_json::json!({ "result": result }));
+    /// let fault = |result| rows(vec![one(result)])[0].fault();
+    /// // A box that is too small is an answer, not a fault.
+    /// assert!(fault("fault") && !fault("does not fit"));
+    /// ```
     pub fn fault(&self) -> bool {
         self.get("result") == "fault"
     }
@@ -145,11 +214,50 @@ fn number_or_text(text: &str) -> Cell {
 }
 
 /// All results, one row a job in the order of the list; the same every time.
+///
+/// ```
+/// use traywright::shop::results;
+/// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+/// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let rows = |lines: Vec<JournalLine>| {
+/// #     let header = Header { jobs: lines.len(), ..header.clone() };
+/// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+/// # };
+/// let lines = [1, 0].map(|job| line(job, serde_json::json!({ "layers": job + 1 })));
+/// let table = results(&rows(lines.to_vec()));
+/// assert_eq!(table.pick(&["layers"]).csv(), "layers\n1\n2\n"); // in the order of the list
+/// // The same columns whatever came of the jobs.
+/// assert_eq!(results(&[]).columns, table.columns);
+/// ```
 pub fn results(rows: &[BatchRow]) -> Table {
     Table { columns: columns().collect(), rows: rows.iter().map(|r| r.cells.clone()).collect() }
 }
 
 /// How long every job took, in the order of the list; jobs of which it is not known have none.
+///
+/// ```
+/// use std::time::Duration;
+/// use traywright::shop::times;
+/// # use traywright::shop::{Header, Journal, JournalLine, Portion, join};
+/// # let header = Header { format: Header::FORMAT.into(), version: Header::VERSION, jobs: 2,
+/// #     list: String::new(), effort: String::new(), portion: Portion::ALL, whole: true };
+/// # let line = |job: usize, row: serde_json::Value| JournalLine {
+/// #     job, id: format!("job-{job}"), input: String::new(), files: Vec::new(),
+/// #     row: serde_json::from_value(row).unwrap(),
+/// # };
+/// # let rows = |lines: Vec<JournalLine>| {
+/// #     let header = Header { jobs: lines.len(), ..header.clone() };
+/// #     join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows
+/// # };
+/// let mut rows = rows([0, 1].map(|job| line(job, serde_json::json!({}))).to_vec());
+/// rows[1].time = Some(Duration::from_millis(1_250));
+/// assert_eq!(times(&rows).csv(), "id,seconds\njob-0,\njob-1,1.250\n");
+/// ```
 pub fn times(rows: &[BatchRow]) -> Table {
     let seconds = |r: &BatchRow| match r.time {
         Some(time) => Cell::number(format!("{:.3}", time.as_secs_f64())),

@@ -5,6 +5,14 @@ use std::iter::Sum;
 use std::ops::{Add, Mul, Sub};
 
 /// An amount in millionths of the shop's currency, whatever that is called.
+///
+/// ```
+/// use traywright::shop::Money;
+/// let third = Money::parse("10").unwrap().ratio(1, 3);
+/// // Two places are shown, six are kept.
+/// assert_eq!(third.to_string(), "3.33");
+/// assert_eq!(Some(third), Money::parse("3.333333"));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Money(i128);
 
@@ -15,6 +23,12 @@ impl Money {
     pub const ZERO: Money = Money(0);
 
     /// From hundredths.
+    ///
+    /// ```
+    /// use traywright::shop::Money;
+    /// assert_eq!(Money::hundredths(1_250), Money::parse("12.5").unwrap());
+    /// assert_eq!(Money::hundredths(-5).to_string(), "-0.05");
+    /// ```
     pub const fn hundredths(n: i64) -> Money {
         Money(n as i128 * 10_000)
     }
@@ -42,6 +56,13 @@ impl Money {
     }
 
     /// `self × over / under`, rounded to the nearest millionth; `under` of nothing gives nothing.
+    ///
+    /// ```
+    /// use traywright::shop::Money;
+    /// let two = Money::hundredths(200);
+    /// assert_eq!(Some(two.ratio(1, 3)), Money::parse("0.666667"));
+    /// assert_eq!(two.ratio(1, 0), Money::ZERO);
+    /// ```
     pub fn ratio(self, over: i64, under: i64) -> Money {
         let (over, under) = (i128::from(over), i128::from(under));
         if under == 0 {
@@ -52,16 +73,37 @@ impl Money {
     }
 
     /// Divided by a count, rounded up.
+    ///
+    /// ```
+    /// use traywright::shop::Money;
+    /// let ten = Money::hundredths(1_000);
+    /// assert_eq!(Some(ten.over_up(3)), Money::parse("3.333334"));
+    /// assert_eq!(ten.over_up(0), ten); // fewer than one count as one
+    /// ```
     pub fn over_up(self, n: i64) -> Money {
         Money(-((-self.0).div_euclid(i128::from(n.max(1)))))
     }
 
     /// Rounded up to whole steps; a step of nothing leaves it as it is.
+    ///
+    /// ```
+    /// use traywright::shop::Money;
+    /// let price = Money::hundredths(701);
+    /// assert_eq!(price.rounded_up(Money::hundredths(5)), Money::hundredths(705));
+    /// assert_eq!(price.rounded_up(Money::hundredths(1)), price);
+    /// assert_eq!(price.rounded_up(Money::ZERO), price);
+    /// ```
     pub fn rounded_up(self, step: Money) -> Money {
         if step.0 <= 0 { self } else { Money(-((-self.0).div_euclid(step.0)) * step.0) }
     }
 
     /// As a percentage of another amount.
+    ///
+    /// ```
+    /// use traywright::shop::Money;
+    /// assert_eq!(Money::hundredths(300).percent_of(Money::hundredths(1_200)), 25.0);
+    /// assert_eq!(Money::hundredths(300).percent_of(Money::ZERO), 0.0);
+    /// ```
     pub fn percent_of(self, whole: Money) -> f64 {
         if whole.0 == 0 { 0.0 } else { self.0 as f64 * 100.0 / whole.0 as f64 }
     }

@@ -8,6 +8,21 @@ use crate::job::Job;
 use crate::plan::Plan;
 
 /// What is offered.
+///
+/// ```
+/// # use traywright::shop::{Figures, Offer, cost, quote_html, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// # let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// # let costings = vec![cost(&figures, &rates, 10).unwrap()];
+/// # let (title, customer) = ("Pilot".to_owned(), "the harbour office".to_owned());
+/// # let (about, picture) = (vec!["An insert of one tray.".to_owned()], String::new());
+/// let offer = Offer { title, customer, about, picture, figures, rates, costings };
+/// assert!(quote_html(&offer).contains("for the harbour office"));
+/// let anyone = Offer { customer: String::new(), ..offer };
+/// assert!(!quote_html(&anyone).contains("for the"));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Offer {
     /// What the job is called.
@@ -28,6 +43,25 @@ pub struct Offer {
 
 impl Offer {
     /// The offer for a plan, with a view of it.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan};
+    /// # use traywright::shop::{Figures, Offer, cost, load_rates};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, sheets = [[600, 300, 4.50]] }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    /// # let mut options = plan::Options::default();
+    /// # options.nodes = 10_000;
+    /// let plan = plan::solve(&job, &options, &mut |_| {}).plan.unwrap();
+    /// let figures = Figures::of_plan(&job, &plan, 1_000).unwrap();
+    /// let rates = load_rates("../scenarios/shop/rates.toml".as_ref()).unwrap();
+    /// let costings = vec![cost(&figures, &rates, 1).unwrap()];
+    /// let offer = Offer::of_plan(&job, &plan, "the pilot".into(), figures, rates, costings);
+    /// assert_eq!(offer.about[1], "Made of birch plywood 3 mm, 5 panels.");
+    /// assert!(offer.about[0].ends_with("120 × 90 × 40 mm inside."));
+    /// assert!(offer.picture.contains("<svg"));
+    /// ```
     pub fn of_plan(
         job: &Job,
         plan: &Plan,
@@ -59,6 +93,21 @@ fn said(text: &str) -> String {
 }
 
 /// The page for the customer: what is made and what it costs, nothing of what it costs the shop.
+///
+/// ```
+/// # use traywright::shop::{Figures, Offer, cost, quote_html, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// # let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// # let costings = vec![cost(&figures, &rates, 10).unwrap()];
+/// # let (title, customer) = ("Pilot".to_owned(), "the harbour office".to_owned());
+/// # let (about, picture) = (vec!["An insert of one tray.".to_owned()], String::new());
+/// let offer = Offer { title, customer, about, picture, figures, rates, costings };
+/// let page = quote_html(&offer);
+/// // Price and price of one, but not the cost of 18.00.
+/// assert!(page.contains(">36.00<") && page.contains(">3.60<") && !page.contains("18.00"));
+/// ```
 pub fn quote_html(offer: &Offer) -> String {
     let rates = &offer.rates;
     let mut inner = format!("<header>\n<h1>Quote: {}</h1>\n", said(&offer.title));
@@ -115,6 +164,21 @@ fn decimal(millionths: i64) -> String {
 }
 
 /// The page for the shop: every term with its numbers.
+///
+/// ```
+/// # use traywright::shop::{Figures, Offer, cost, costing_html, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// # let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// # let costings = vec![cost(&figures, &rates, 10).unwrap()];
+/// # let (title, customer) = ("Pilot".to_owned(), "the harbour office".to_owned());
+/// # let (about, picture) = (vec!["An insert of one tray.".to_owned()], String::new());
+/// let offer = Offer { title, customer, about, picture, figures, rates, costings };
+/// let page = costing_html(&offer);
+/// assert!(page.contains("For the shop, not for the customer."));
+/// assert!(page.contains("glue-up") && page.contains(">18.00<") && page.contains(">36.00<"));
+/// ```
 pub fn costing_html(offer: &Offer) -> String {
     let rates = &offer.rates;
     let by = match rates.material {
@@ -204,6 +268,22 @@ fn terms(c: &Costing, rates: &Rates) -> Vec<(Term, bool)> {
 }
 
 /// For a screen: one row a quantity, and the terms of the first.
+///
+/// ```
+/// # use traywright::shop::{Figures, Offer, cost, quote_text, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// # let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// # let costings = vec![cost(&figures, &rates, 10).unwrap()];
+/// # let (title, customer) = ("Pilot".to_owned(), "the harbour office".to_owned());
+/// # let (about, picture) = (vec!["An insert of one tray.".to_owned()], String::new());
+/// let offer = Offer { title, customer, about, picture, figures, rates, costings };
+/// let text = quote_text(&offer);
+/// assert!(text.starts_with("Pilot: cost and price in shells\n"));
+/// let row: Vec<&str> = text.lines().nth(2).unwrap().split_whitespace().collect();
+/// assert_eq!(row[..4], ["10", "18.00", "36.00", "3.60"]); // inserts, cost, price, each
+/// ```
 pub fn quote_text(offer: &Offer) -> String {
     let rates = &offer.rates;
     let mut out = format!("{}: cost and price in {}\n", plain(&offer.title), plain(&rates.currency));
@@ -232,6 +312,21 @@ pub fn quote_text(offer: &Offer) -> String {
 }
 
 /// Everything, for other programs; amounts are texts with two decimals.
+///
+/// ```
+/// # use traywright::shop::{Figures, Offer, cost, quote_json, read_rates};
+/// # let rates = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 50\n\
+/// #     work = { hour = 18, minutes_a_tray = 6 }";
+/// # let rates = read_rates("rates.toml", rates).unwrap();
+/// # let figures = Figures { trays: 1, panels: 5, ..Figures::default() };
+/// # let costings = vec![cost(&figures, &rates, 10).unwrap()];
+/// # let (title, customer) = ("Pilot".to_owned(), "the harbour office".to_owned());
+/// # let (about, picture) = (vec!["An insert of one tray.".to_owned()], String::new());
+/// let offer = Offer { title, customer, about, picture, figures, rates, costings };
+/// let read: serde_json::Value = serde_json::from_str(&quote_json(&offer)).unwrap();
+/// assert_eq!(read["orders"][0]["price"], "36.00"); // a text, so that no reader rounds it
+/// assert_eq!(read["orders"][0]["terms"][0]["what"], "glue-up");
+/// ```
 pub fn quote_json(offer: &Offer) -> String {
     let rates = &offer.rates;
     let costings: Vec<Value> = offer

@@ -9,6 +9,14 @@ use super::{MILLION, Money};
 use crate::finding::{Finding, Place};
 
 /// How material is charged.
+///
+/// ```
+/// use traywright::shop::{MaterialBy, read_rates};
+/// let text = "currency = \"shells\"\nmachine.hour = 24\nwork.hour = 18\nprice.margin = 30\n";
+/// assert_eq!(read_rates("r.toml", text).unwrap().material, MaterialBy::Sheets);
+/// let by_area = format!("{text}material.by = \"area\"\n");
+/// assert_eq!(read_rates("r.toml", &by_area).unwrap().material, MaterialBy::Area);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MaterialBy {
     /// Every sheet that is bought.
@@ -18,6 +26,14 @@ pub enum MaterialBy {
 }
 
 /// What is added to the cost. Never confuse the two: a margin is a share of the price, a mark-up one of the cost.
+///
+/// ```
+/// use traywright::shop::{Profit, read_rates};
+/// let text = "currency = \"shells\"\nmachine.hour = 24\nwork.hour = 18\nprice.mark_up = 7.5\n";
+/// assert_eq!(read_rates("r.toml", text).unwrap().profit, Profit::MarkUp(75_000));
+/// let both = format!("{text}price.margin = 7.5\n");
+/// assert_eq!(read_rates("r.toml", &both).unwrap_err()[0].place.path, "price");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Profit {
     /// Share of the price, millionths.
@@ -44,6 +60,16 @@ impl Profit {
 }
 
 /// A price break: so much off from this quantity on.
+///
+/// ```
+/// use traywright::shop::{Break, Figures, cost, read_rates};
+/// let text = "currency = \"shells\"\nmachine.hour = 24\nwork.hour = 18\n\
+///             price = { margin = 30, breaks = [[10, \"5 %\"]] }\n";
+/// let rates = read_rates("r.toml", text).unwrap();
+/// assert_eq!(rates.breaks, [Break { from: 10, off: 50_000 }]);
+/// let off = |n| cost(&Figures::default(), &rates, n).unwrap().break_millionths;
+/// assert_eq!((off(9), off(10)), (0, 50_000));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Break {
     /// From this many boxes on.
@@ -53,6 +79,17 @@ pub struct Break {
 }
 
 /// The rates of a shop.
+///
+/// ```
+/// use traywright::shop::{Money, read_rates};
+/// let text = "currency = \"shells\"\nmachine.hour = 24\nprice.margin = 30\n\
+///             work = { hour = 18, minutes_a_tray = 1.5 }\n";
+/// let rates = read_rates("r.toml", text).unwrap();
+/// assert_eq!((rates.glue_tray_ms, rates.handling_box_ms), (90_000, 0));
+/// // What is not said:
+/// assert_eq!((rates.utilisation, rates.spoilage), (800_000, 0));
+/// assert_eq!(rates.round_to, Money::hundredths(1));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Rates {
     /// What the currency is called; only ever printed.
@@ -178,6 +215,14 @@ impl From<toml::Value> for Number {
 
 /// Reads a rates file (TOML).
 ///
+/// ```
+/// use std::path::Path;
+/// use traywright::shop::{Money, load_rates};
+/// let rates = load_rates(Path::new("../scenarios/shop/rates.toml")).unwrap();
+/// assert_eq!((rates.spoilage, rates.least), (50_000, Money::hundredths(2_500)));
+/// assert_eq!(load_rates(Path::new("no-such.toml")).unwrap_err()[0].code, "B001");
+/// ```
+///
 /// # Errors
 /// Every fault found.
 pub fn load_rates(path: &Path) -> Result<Rates, Vec<Finding>> {
@@ -186,6 +231,16 @@ pub fn load_rates(path: &Path) -> Result<Rates, Vec<Finding>> {
 }
 
 /// Reads rates from a text.
+///
+/// ```
+/// use traywright::shop::read_rates;
+/// let text = "currency = \"shells\"\nmachine.hour = \"much\"\nwork.hour = -1\n\
+///             price.margin = 100\n";
+/// let faults = read_rates("rates.toml", text).unwrap_err();
+/// let keys: Vec<&str> = faults.iter().map(|f| f.place.path.as_str()).collect();
+/// // A margin is less than the whole price.
+/// assert_eq!(keys, ["price.margin", "machine.hour", "work.hour"]);
+/// ```
 ///
 /// # Errors
 /// Every fault found; a text that is no such file at all has one.

@@ -21,6 +21,29 @@ use crate::place::{Cuboid, Size};
 use crate::plan::{Body, Fate, PlacedTray, Plan, compared};
 
 /// What has become of something.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::{Became, differences}};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// assert_eq!(found.trays[0].became, Became::Afresh);
+/// assert_eq!(between(&old, &old).trays[0].became, Became::Stays);
+/// assert_eq!(serde_json::to_value(found.trays[0].became).unwrap(), "afresh");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Became {
@@ -40,6 +63,30 @@ pub enum Became {
 }
 
 /// A tray of either plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan, shop::differences};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// let tray = &found.trays[0];
+/// let (was, now) = (tray.old.unwrap(), tray.new.unwrap());
+/// assert!(was.at == now.at && now.size.h - was.size.h == Length::mm(2));
+/// assert_eq!((tray.nested, tray.new_layers.as_slice()), (false, &[1][..]));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TrayChange {
     /// Its name, with the number of its copy where there are several; nested ones as `outer › inner`.
@@ -63,6 +110,30 @@ pub struct TrayChange {
 }
 
 /// A compartment that grew, shrank, came or went; clear room.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan, shop::differences};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// let room = &found.trays[0].rooms[0];
+/// // Clear room: 3 mm of floor are not counted.
+/// let heights = [room.old, room.new].map(|size| size.unwrap().h);
+/// assert_eq!((room.part.as_str(), heights), ("mail", [37, 39].map(Length::mm)));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RoomChange {
     /// The part it is for.
@@ -74,6 +145,31 @@ pub struct RoomChange {
 }
 
 /// A panel of the new plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan, shop::{From, differences}};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// let wall = &found.trays[0].panels[1];
+/// assert_eq!((wall.label.as_str(), wall.name.as_str()), ("A-B", "left wall"));
+/// // As deep as the tray, and as high as it is now.
+/// assert_eq!((wall.size.1, wall.thickness), (Length::mm(42), Length::mm(3)));
+/// assert_eq!(wall.from, From::Cut);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PanelChange {
     /// Its label in cut lists of the new plan, such as `B-C`.
@@ -89,6 +185,29 @@ pub struct PanelChange {
 }
 
 /// Where a panel of a new plan comes from.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::{From, differences}};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// let panels = &found.trays[0].panels;
+/// // The floor of the old tray does, its walls are too low.
+/// assert!(panels[0].from == From::Same && panels[1..].iter().all(|p| p.from == From::Cut));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum From {
     /// It is the very panel of the old tray.
@@ -107,6 +226,29 @@ pub enum From {
 }
 
 /// A panel of the old plan that nothing uses any more.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::differences};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// let names: Vec<&str> = found.left_over.iter().map(|panel| panel.name.as_str()).collect();
+/// assert_eq!(names, ["left wall", "right wall", "back wall", "front wall"]);
+/// assert_eq!(found.left_over[0].label, "A-B");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LeftOver {
     /// Its label in cut lists of the old plan.
@@ -118,6 +260,28 @@ pub struct LeftOver {
 }
 
 /// A kept or cover item.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::{Became, differences}};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// let lamp = ("kept", "[{ name = \"lamp\", size = [20, 20, 20] }]");
+/// let found = between(&solved(&[]), &solved(&[lamp]));
+/// let body = &found.bodies[0];
+/// assert_eq!((body.name.as_str(), body.became), ("lamp", Became::Added));
+/// assert!(body.old.is_none() && body.new.is_some());
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BodyChange {
     /// Its name, with the number of its copy where there are several.
@@ -131,6 +295,31 @@ pub struct BodyChange {
 }
 
 /// Figures of one plan.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan, shop::differences};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// let (was, now) = found.figures;
+/// assert_eq!((was.panels, now.panels), (5, 5));
+/// // The only tray takes all of the box, and leaves more of it empty.
+/// assert_eq!(now.wasted, new.1.settled.volumes_mm3.wasted);
+/// assert!(now.wasted > was.wasted);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PlanFigures {
     /// Waste and lifts of the tight plan.
@@ -144,6 +333,28 @@ pub struct PlanFigures {
 }
 
 /// Everything in which two plans differ.
+///
+/// ```
+/// # use traywright::{brief::Format, job, length::Length, plan, shop::differences};
+/// # let brief = r#"box.interior = [120, 90, 40]
+/// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+/// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+/// # let solved = |changes: &[(&str, &str)]| {
+/// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+/// #     let changes: Vec<_> = changes.iter().map(own).collect();
+/// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+/// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// #     (job, plan)
+/// # };
+/// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+/// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+/// # };
+/// // The same brief for a box that is 2 mm higher.
+/// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+/// let found = between(&old, &new);
+/// assert_eq!(found.interior.1.h - found.interior.0.h, Length::mm(2));
+/// assert_eq!(found.heights, (vec![Length::mm(40)], vec![Length::mm(42)]));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Differences {
     /// Title of the new plan.
@@ -166,12 +377,55 @@ pub struct Differences {
 
 impl Differences {
     /// Panels that must be cut.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan, shop::differences};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let solved = |changes: &[(&str, &str)]| {
+    /// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+    /// #     let changes: Vec<_> = changes.iter().map(own).collect();
+    /// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+    /// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// #     (job, plan)
+    /// # };
+    /// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+    /// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+    /// # };
+    /// // The same brief for a box that is 2 mm higher.
+    /// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+    /// let found = between(&old, &new);
+    /// let labels: Vec<&str> = found.to_cut().map(|(_, panel)| panel.label.as_str()).collect();
+    /// assert_eq!(labels, ["A-B", "A-C", "A-D", "A-E"]); // the walls, not the floor
+    /// ```
     pub fn to_cut(&self) -> impl Iterator<Item = (&TrayChange, &PanelChange)> {
         let all = self.trays.iter().flat_map(|t| t.panels.iter().map(move |p| (t, p)));
         all.filter(|(_, p)| p.from == From::Cut)
     }
 
     /// Whether there is nothing to tell.
+    ///
+    /// ```
+    /// # use traywright::{brief::Format, job, plan, shop::differences};
+    /// # let brief = r#"box.interior = [120, 90, 40]
+    /// # stock = { name = "birch plywood", thickness = 3, process = "laser" }
+    /// # part = [{ name = "mail", loose = { volume = "40 ml" } }]"#;
+    /// # let solved = |changes: &[(&str, &str)]| {
+    /// #     let own = |(key, value): &(&str, &str)| (key.to_string(), value.to_string());
+    /// #     let changes: Vec<_> = changes.iter().map(own).collect();
+    /// #     let job = job::read(brief, "b.toml", Format::Toml, None, &changes).unwrap();
+    /// #     let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+    /// #     (job, plan)
+    /// # };
+    /// # let between = |old: &(job::Job, plan::Plan), new: &(job::Job, plan::Plan)| {
+    /// #     differences((&old.0, &old.1), (&new.0, &new.1)).unwrap()
+    /// # };
+    /// // The same brief for a box that is 2 mm higher.
+    /// let (old, new) = (solved(&[]), solved(&[("box.interior.height", "42")]));
+    /// let found = between(&old, &new);
+    /// assert!(between(&old, &old).is_nothing() && !found.is_nothing());
+    /// ```
     pub fn is_nothing(&self) -> bool {
         self.trays.iter().all(|t| t.became == Became::Stays && t.panels.iter().all(|p| p.from == From::Same))
             && self.bodies.iter().all(|b| b.became == Became::Stays)
@@ -181,6 +435,11 @@ impl Differences {
 }
 
 /// Says that an older plan was made from another state of the brief than the one by which its panels are worked out.
+///
+/// ```
+/// let told = traywright::shop::another_state("old.plan.json");
+/// assert!(told.code == "P063" && told.cause.starts_with("old.plan.json was made"));
+/// ```
 pub fn another_state(plan: &str) -> Finding {
     let cause = format!(
         "{plan} was made from another state of the brief: its panels are worked out with the brief as it is now"
