@@ -138,9 +138,7 @@ fn the_summary_fits_a_terminal_and_says_what_matters() {
     let (job, plan) = make(&LARGE);
     let text = draw::summary(&job, &plan);
     assert!(text.lines().all(|l| l.chars().count() <= 100), "{text}");
-    for part in
-        ["saves more than 3.2 %", "contents", "Tightest", "harbour map", "N007", "Pack in"]
-    {
+    for part in ["saves more than 3.2 %", "contents", "Tightest", "harbour map", "N007", "Pack in"] {
         assert!(text.contains(part), "{part} is missing in\n{text}");
     }
 }

@@ -104,7 +104,23 @@ pub enum Vanished {
 ///
 /// # Errors
 /// The first line that is nothing any more once the cut is allowed for: a notch or an opening no wider than the cut.
-pub(crate) fn cut_lines(panel: &Panel, allowance: &Allowance) -> Result<CutPanel, Vanished> {
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::cut::{kerf::{Allowance, cut_lines}, ring::bounds};
+/// use traywright::{job::Fits, length::Length, panel};
+/// let floor = panel::panels(&job, &plan).unwrap().remove(0).panels.remove(0);
+/// let it = Allowance { full_width: Length::um(200), fits: Fits::default() };
+/// let cut = cut_lines(&floor, &it).unwrap();
+/// // Half a cut beyond the outline on either side.
+/// assert_eq!(bounds(&cut.outline).1.x, bounds(&floor.outline).1.x + Length::um(100));
+/// ```
+pub fn cut_lines(panel: &Panel, allowance: &Allowance) -> Result<CutPanel, Vanished> {
     let half = allowance.full_width / 2;
     let fitted = |joint: Joint| half - allowance.fit(joint, panel.role == Role::Lid) / 2;
     let by: Vec<Length> = (0..panel.outline.edges.len())

@@ -62,7 +62,7 @@ pub struct Pass {
     pub met: i64,
     /// The stop ended it.
     pub stopped: bool,
-    /// Some packing was not decided with the nodes it had ([`Exact::deepen`] gives more).
+    /// Some packing was not decided with the nodes it had (`Exact::deepen` gives more).
     pub undecided: bool,
 }
 

@@ -1,6 +1,6 @@
 //! The placement problem as one mixed-integer linear model.
 //!
-//! It decides layer heights (one of [`candidate_heights`] each), for every tray its first layer, span and
+//! It decides layer heights (one of the heights that bodies make each), for every tray its first layer, span and
 //! outline, for every kept item its layer and turn, and all positions; it minimises what [`Instance::cost`]
 //! counts. **Bearing is left out**: the model is a relaxation in that respect, and a layout from it is to be checked
 //! by [`super::bearing::unborne`]. Everything else of [`Instance::feasible`] is in it: spans, kept items in every

@@ -259,7 +259,7 @@ impl Choices {
         } else {
             format!(
                 "{} plans were asked for and {found} found: {} further searches, each with something of the best plan \
-                 forbidden, met none that looks otherwise. That does not prove that there is none.",
+                 forbidden, met none that looks otherwise than these. That does not prove that there is none.",
                 self.asked, self.tried
             )
         })

@@ -204,6 +204,15 @@ const HOUR_MS: i64 = 3_600_000;
 const MINUTE_MS: i64 = 60_000;
 const M2: i64 = 1_000_000;
 
+/// A number with its noun.
+fn counted(n: i64, noun: &str) -> String {
+    format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
+}
+
+fn times(n: i64) -> String {
+    if n == 1 { "once".to_owned() } else { format!("{n} times") }
+}
+
 /// Cost and price of `quantity` boxes.
 ///
 /// - Material by sheets: every sheet that is bought for a box, whether it is used up or not. By area: price of a square
@@ -249,7 +258,7 @@ pub fn cost(figures: &Figures, rates: &Rates, quantity: i64) -> Result<Costing, 
         match material(m, rates) {
             Ok((how, one)) => direct.push(Term {
                 what: format!("material: {}", m.name),
-                how: format!("{how}, {quantity} times{spoilt}"),
+                how: format!("{how}, {}{spoilt}", times(quantity)),
                 money: (one * quantity).ratio(MILLION, kept),
             }),
             Err(finding) => findings.push(finding),
@@ -264,11 +273,12 @@ pub fn cost(figures: &Figures, rates: &Rates, quantity: i64) -> Result<Costing, 
     direct.push(Term {
         what: "machine".to_owned(),
         how: format!(
-            "{} min along {:.1} m of cut, {} min to begin lines, {} min to set up sheets, {quantity} times, at {} an hour{spoilt}",
+            "{} min along {:.1} m of cut, {} min to begin lines, {} min to set up sheets, {}, at {} an hour{spoilt}",
             minutes(cutting),
             sum(|m| m.cut_mm) as f64 / 1000.0,
             minutes(pierces),
             minutes(setup),
+            times(quantity),
             rates.machine_hour
         ),
         money: (rates.machine_hour * quantity).ratio(machine, HOUR_MS).ratio(MILLION, kept),
@@ -277,10 +287,11 @@ pub fn cost(figures: &Figures, rates: &Rates, quantity: i64) -> Result<Costing, 
     direct.push(Term {
         what: "glue-up".to_owned(),
         how: format!(
-            "{} min for {} trays of {} panels, {quantity} times, at {} an hour",
+            "{} min for {} of {}, {}, at {} an hour",
             minutes(glue),
-            figures.trays,
-            figures.panels,
+            counted(figures.trays, "tray"),
+            counted(figures.panels, "panel"),
+            times(quantity),
             rates.work_hour
         ),
         money: (rates.work_hour * quantity).ratio(glue, HOUR_MS),

@@ -60,7 +60,7 @@ pub struct Grown {
     pub changes: Vec<Change>,
     /// A plan that takes it; it has passed the checker.
     pub plan: Plan,
-    /// The next larger amount that was tried, one step or a hundredth of the amount more.
+    /// The next larger amount that was tried: one step, a hundredth of today's amount or a sixteenth of what was gained more.
     pub next: String,
     /// What came of it: `does not fit` (proven), `none found`, `fault` (the brief cannot be meant so), `not run` (no
     /// time was left).
@@ -450,10 +450,11 @@ impl Growth {
         let mut table = self.table().pick(&columns);
         table.rows.remove(0);
         format!(
-            "{}: room to grow\nThe whole inventory {all}; one percent more: {}.\n\n{}\n\
+            "{}: room to grow\nThe whole inventory {all}; at {} of today's amounts: {}.\n\n{}\n\
              Each part by itself, everything else unchanged. `more in place` needs no new plan; every amount was verified\n\
              by the checker. `does not fit` is proven; `none found` is what {} searches for a plan have shown.\n",
             self.title,
+            whole.next,
             whole.beyond,
             table.text(),
             self.tries

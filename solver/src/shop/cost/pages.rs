@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{Costing, Figures, MaterialBy, Profit, Rates, Term, percent_text};
+use super::{Costing, Figures, MaterialBy, Profit, Rates, Term, counted, percent_text};
 use crate::draw::{Bar, bars, cell, escape, exploded_section, inline, page, plain, table_head, wrap};
 use crate::job::Job;
 use crate::plan::Plan;
@@ -75,13 +75,13 @@ impl Offer {
         stocks.dedup();
         let about = vec![
             format!(
-                "An insert of {} trays for a box of {} × {} × {} inside.",
-                figures.trays,
+                "An insert of {} for a box of {} × {} × {} inside.",
+                counted(figures.trays, "tray"),
                 inside.w.show_number(job.unit),
                 inside.d.show_number(job.unit),
                 inside.h.show(job.unit)
             ),
-            format!("Made of {}, {} panels.", stocks.join(", "), figures.panels),
+            format!("Made of {}, {}.", stocks.join(", "), counted(figures.panels, "panel")),
         ];
         let title = plan.title.clone();
         Offer { title, customer, about, picture: exploded_section(job, plan), figures, rates, costings }
