@@ -1,6 +1,6 @@
 //! Bearing: what stands above the floor must rest on rims, dividers, lids or kept items.
 
-use super::instance::{Instance, Layout, Option3};
+use super::instance::{Instance, Layout, Option3, Rims, Top, TrayPlace};
 use super::pack::Rect;
 
 /// Whether a body with this outline rests on these bearing places.
@@ -101,15 +101,67 @@ fn covered(intervals: impl Iterator<Item = (i64, i64)>) -> i64 {
 /// ```
 pub fn unborne(instance: &Instance, layout: &Layout) -> usize {
     let Some(rims) = &instance.rims else { return 0 };
+    let (carriers, standing) = seen(instance, rims, layout);
+    standing.iter().filter(|(_, bottom, r)| *bottom > 0 && !borne_by(&carriers, *bottom, r)).count()
+}
+
+/// Trays that nothing bears; kept items are not told.
+pub(crate) fn hanging(instance: &Instance, layout: &Layout) -> Vec<usize> {
+    let Some(rims) = &instance.rims else { return Vec::new() };
+    let (carriers, standing) = seen(instance, rims, layout);
+    let hangs = |(body, bottom, r): &(Option<usize>, i64, Rect)| {
+        (*bottom > 0 && !borne_by(&carriers, *bottom, r)).then_some(*body).flatten()
+    };
+    standing.iter().filter_map(hangs).collect()
+}
+
+/// What bears in a layer of a layout.
+pub(crate) struct Borne {
+    bottom: i64,
+    carriers: Vec<Carrier>,
+}
+
+impl Borne {
+    /// Of all that ends where this layer begins.
+    pub(crate) fn under(instance: &Instance, layout: &Layout, layer: usize) -> Borne {
+        let bottom = layout.bottom(layer);
+        let mut carriers =
+            instance.rims.as_ref().map_or_else(Vec::new, |rims| seen(instance, rims, layout).0);
+        carriers.retain(|(top, _)| *top == bottom);
+        Borne { bottom, carriers }
+    }
+
+    /// Whether a tray rests here.
+    pub(crate) fn bears(&self, instance: &Instance, tray: usize, place: &TrayPlace) -> bool {
+        let Some(rims) = instance.rims.as_ref().filter(|_| self.bottom > 0) else { return true };
+        borne_by(&self.carriers, self.bottom, &outline(instance, rims, tray, place).0)
+    }
+}
+
+/// Height of a top and where it bears.
+type Carrier = (i64, Vec<Rect>);
+
+/// A tray's true outline where it stands, and its top.
+fn outline(instance: &Instance, rims: &Rims, tray: usize, p: &TrayPlace) -> (Rect, Top) {
+    let none = Option3 { w: 0, d: 0, h: 0 };
+    let o = instance.trays.get(tray).and_then(|t| t.options.get(p.option)).copied().unwrap_or(none);
+    let top = (rims.top)(tray, o);
+    let r = Rect { x: rims.per_step * p.x, y: rims.per_step * p.y, w: top.size.0, d: top.size.1 };
+    (r, top)
+}
+
+/// Everything that carries, and everything that stands: which tray it is, its bottom and true outline.
+fn seen(
+    instance: &Instance,
+    rims: &Rims,
+    layout: &Layout,
+) -> (Vec<Carrier>, Vec<(Option<usize>, i64, Rect)>) {
     let step = rims.per_step;
-    // (top, bearing places) of everything that carries.
-    let mut carriers: Vec<(i64, Vec<Rect>)> = Vec::new();
-    let mut standing: Vec<(i64, Rect)> = Vec::new();
+    let mut carriers: Vec<Carrier> = Vec::new();
+    let mut standing = Vec::new();
     for (i, (p, t)) in layout.trays.iter().zip(&instance.trays).enumerate() {
-        let o = t.options.get(p.option).copied().unwrap_or(Option3 { w: 0, d: 0, h: 0 });
-        let top = (rims.top)(i, o);
-        let r = Rect { x: step * p.x, y: step * p.y, w: top.size.0, d: top.size.1 };
-        standing.push((layout.bottom(p.layer), r));
+        let (r, top) = outline(instance, rims, i, p);
+        standing.push((Some(i), layout.bottom(p.layer), r));
         if t.low {
             continue;
         }
@@ -126,22 +178,17 @@ pub fn unborne(instance: &Instance, layout: &Layout) -> usize {
         let (w, d) = size.copied().unwrap_or((step * turn.w, step * turn.d));
         let r = Rect { x: step * p.x, y: step * p.y, w, d };
         let bottom = layout.bottom(p.layer);
-        standing.push((bottom, r));
+        standing.push((None, bottom, r));
         carriers.push((bottom + turn.h, vec![r]));
     }
-    standing
-        .iter()
-        .filter(|(bottom, r)| {
-            *bottom > 0 && {
-                let places: Vec<Rect> = carriers
-                    .iter()
-                    .filter(|(top, _)| top == bottom)
-                    .flat_map(|(_, all)| all.iter().copied().filter(|p| p.overlaps(r)))
-                    .collect();
-                !rests(r, &places)
-            }
-        })
-        .count()
+    (carriers, standing)
+}
+
+fn borne_by(carriers: &[Carrier], bottom: i64, r: &Rect) -> bool {
+    let under = carriers.iter().filter(|(top, _)| *top == bottom);
+    let places: Vec<Rect> =
+        under.flat_map(|(_, all)| all.iter().copied().filter(|p| p.overlaps(r))).collect();
+    rests(r, &places)
 }
 
 #[cfg(test)]
@@ -149,7 +196,7 @@ mod tests {
     use super::*;
     use crate::brief::Format;
     use crate::layout::build::build;
-    use crate::layout::instance::{KeptPlace, TrayPlace};
+    use crate::layout::instance::KeptPlace;
 
     /// Cartons 37.3 mm deep take 38 steps of 1 mm: rounded, they would bear half of a tray that is 76 mm deep.
     #[test]

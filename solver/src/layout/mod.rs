@@ -6,6 +6,7 @@ pub mod bound;
 pub mod build;
 pub(crate) mod decode;
 pub mod exact;
+pub(crate) mod fill;
 pub mod heights;
 pub mod instance;
 pub mod lifts;

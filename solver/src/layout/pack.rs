@@ -8,6 +8,7 @@ mod corners;
 mod field;
 mod least;
 mod quick;
+pub(crate) mod skyline;
 mod slice;
 mod stairs;
 mod team;

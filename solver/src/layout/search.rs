@@ -10,6 +10,7 @@ use super::anneal::{Best, Run, first_draft, run};
 use super::bearing::unborne;
 use super::decode::{Draft, drafted};
 use super::exact::{Exact, Pass};
+use super::fill::filled;
 use super::heights::{candidates, even};
 use super::instance::{Cost, Instance, Layout, TrayPlace};
 use super::patterns::{around, easier};
@@ -36,6 +37,9 @@ const AROUND: u64 = 200_000;
 /// While there is no plan, one run starts from even layers, and one more for so many trays: the more there are to place,
 /// the less is to be hoped for from tight profiles.
 const TRAYS_A_RUN: usize = 20;
+/// Profiles for which layouts are dealt, and what each counts in nodes.
+const DEALS: usize = 16;
+const DEAL_NODES: u64 = 50;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -187,6 +191,23 @@ pub(crate) fn search_while(
     let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
+    let dealt = deals(instance, &roomy, &profiles, (seed, nodes), stop);
+    found.nodes += dealt.1;
+    for (slot, layout) in pool.iter_mut().zip(&dealt.0) {
+        let (value, draft) = (instance.cost(layout).value(), drafted(instance, layout));
+        *slot = Some(Best { value, layout: layout.clone(), draft });
+    }
+    if let Some(layout) = dealt.0.into_iter().next() {
+        let cost = instance.cost(&layout);
+        let value = Some(cost.value());
+        ladder.best = value;
+        found.bound = ladder.bound.map(|b| b.min(cost.value()));
+        found.layout = Some((layout, cost));
+        go_on &= on(Standing { value, bound: found.bound, nodes: found.nodes });
+        if !go_on || stop.now() || value == found.bound || found.nodes >= nodes {
+            return found;
+        }
+    }
     // Value of the plan around which was searched last, and nodes for that.
     let mut searched = (i64::MAX, AROUND);
     for round in 0.. {
@@ -290,6 +311,31 @@ pub(crate) fn search_while(
         steps = steps.clamp(FIRST_STEPS, most).min((nodes - found.nodes) / RUNS as u64 + 1);
     }
     found
+}
+
+/// Valid layouts dealt for even layers and for the best profiles, the best first, and nodes spent on them.
+fn deals(
+    instance: &Instance,
+    roomy: &[Vec<i64>],
+    profiles: &[Vec<i64>],
+    (seed, nodes): (u64, u64),
+    stop: &Stop,
+) -> (Vec<Layout>, u64) {
+    let even = roomy.iter().flat_map(|p| [(p, true), (p, false)]);
+    let all: Vec<(&Vec<i64>, bool)> = even.chain(profiles.iter().take(DEALS).map(|p| (p, false))).collect();
+    let spent = all.len() as u64 * DEAL_NODES;
+    if spent >= nodes {
+        return (Vec::new(), 0);
+    }
+    let mut found: Vec<Layout> = all
+        .into_par_iter()
+        .filter(|_| !stop.now())
+        .filter_map(|(profile, low)| filled(instance, profile, low, seed))
+        .map(|layout| shrink(instance, &layout))
+        .filter(|layout| valid(instance, layout))
+        .collect();
+    found.sort_by_key(|layout| instance.cost(layout).value());
+    (found, spent)
 }
 
 /// Whose turn it is on the exact side.
