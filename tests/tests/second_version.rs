@@ -24,7 +24,7 @@ fn job(brief: &str, changes: &[(&str, &str)]) -> Job {
 }
 
 fn plan(job: &Job) -> Plan {
-    solve(job, &options(60_000), &mut |_| {}).plan.unwrap()
+    solve(job, &Options::default(), &mut |_| {}).plan.unwrap()
 }
 
 fn fates(it: &Second, fate: Fate) -> BTreeSet<&str> {
@@ -98,7 +98,7 @@ fn a_dry_fit_changes_what_it_must_and_nothing_else() {
     assert!(told.to_cut().all(|(t, _)| t.tray == "decks"), "notches for fingers at most");
 
     // What is poured in no longer fits: its tray alone is made again, in the same hole.
-    let fuller = job("medium/ferry.toml", &[("part.mail sacks.loose.volume", "80 ml")]);
+    let fuller = job("medium/ferry.toml", &[("part.mail sacks.loose.volume", "95 ml")]);
     let (it, told) = made(&first, &old, &fuller, 40_000);
     assert_eq!(fates(&it, Fate::Afresh), BTreeSet::from(["cargo"]), "{:?}", it.fates);
     assert_eq!(fates(&it, Fate::Stays).len(), every - 1);
@@ -169,7 +169,7 @@ fn a_tray_under_another_name_needs_no_cutting() {
 fn trays_that_must_stay_stay_or_there_is_no_plan() {
     let first = job("medium/ferry.toml", &[]);
     let old = plan(&first);
-    let fuller = job("medium/ferry.toml", &[("part.mail sacks.loose.volume", "80 ml")]);
+    let fuller = job("medium/ferry.toml", &[("part.mail sacks.loose.volume", "95 ml")]);
     let hold = |names: &[&str]| {
         let names: Vec<String> = names.iter().map(|n| (*n).to_owned()).collect();
         second(&fuller, &old, &names, &options(20_000), &mut |_| {})

@@ -339,3 +339,73 @@ fn rehang(instance: &Instance, layout: &mut Layout, t: usize) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::anneal::tests::drafts;
+    use super::super::bearing::unborne;
+    use super::super::instance::{Option3, Rims, TrayItem};
+    use super::*;
+
+    #[test]
+    fn what_is_dealt_keeps_every_rule() {
+        let mut dealt = 0;
+        for (instance, _) in drafts() {
+            for profile in [&[4, 4, 3][..], &[6, 6], &[12]] {
+                for low in [false, true] {
+                    let Some(layout) = filled(&instance, profile, low, 1) else { continue };
+                    assert_eq!(instance.feasible(&layout), Ok(()), "{instance:?} {profile:?}");
+                    dealt += 1;
+                }
+            }
+        }
+        assert!(dealt > 30, "{dealt}");
+    }
+
+    /// Forty trays in two layers over each other, most of the lower floor taken: all of them borne, by walls alone.
+    #[test]
+    fn trays_are_moved_to_where_something_bears_them() {
+        let mut random = Random::new(4);
+        let mut side = |least: usize| (least + random.below(8)) as i64;
+        let trays = (0..40)
+            .map(|kind| {
+                let (w, d) = (side(8), side(8));
+                let options = vec![Option3 { w, d, h: 5 }, Option3 { w: d, d: w, h: 5 }];
+                let held = HeldAt::Free;
+                TrayItem {
+                    name: kind.to_string(),
+                    kind,
+                    options,
+                    span: 1,
+                    low: false,
+                    lid: false,
+                    held,
+                    weight: 1,
+                }
+            })
+            .collect();
+        let wall = |x, y, w, d| Rect { x, y, w, d };
+        let rims = Rims::whole(move |_, o| {
+            [wall(0, 0, o.w, 1), wall(0, o.d - 1, o.w, 1), wall(0, 0, 1, o.d), wall(o.w - 1, 0, 1, o.d)]
+                .into()
+        });
+        let instance = Instance {
+            width: 60,
+            depth: 60,
+            height: 10,
+            between: 0,
+            side: 0,
+            most_layers: 2,
+            height_rules: vec![],
+            trays,
+            kept: vec![],
+            cover: vec![],
+            access: Access::Lifts,
+            blocked: vec![],
+            rims: Some(rims),
+        };
+        let layout = filled(&instance, &[5, 5], true, 1).unwrap();
+        assert_eq!((instance.feasible(&layout), unborne(&instance, &layout)), (Ok(()), 0));
+        assert!(layout.trays.iter().any(|t| t.layer == 1));
+    }
+}

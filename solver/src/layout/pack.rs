@@ -10,6 +10,7 @@ mod least;
 mod quick;
 pub(crate) mod skyline;
 mod slice;
+mod small;
 mod stairs;
 mod team;
 #[cfg(test)]
@@ -19,6 +20,7 @@ mod waste;
 pub use bounds::cannot_fit;
 pub use least::{LeastBox, least_box};
 pub use quick::pack_quick;
+pub use small::small_box;
 
 use crate::stop::Stop;
 use field::Field;

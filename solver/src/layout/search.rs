@@ -40,6 +40,8 @@ const TRAYS_A_RUN: usize = 20;
 /// Profiles for which layouts are dealt, and what each counts in nodes.
 const DEALS: usize = 16;
 const DEAL_NODES: u64 = 50;
+/// Layouts of fewer trays are met at once without dealing.
+const LEAST_DEALT: usize = 6;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -324,7 +326,7 @@ fn deals(
     let even = roomy.iter().flat_map(|p| [(p, true), (p, false)]);
     let all: Vec<(&Vec<i64>, bool)> = even.chain(profiles.iter().take(DEALS).map(|p| (p, false))).collect();
     let spent = all.len() as u64 * DEAL_NODES;
-    if spent >= nodes {
+    if spent >= nodes || instance.trays.len() < LEAST_DEALT {
         return (Vec::new(), 0);
     }
     let mut found: Vec<Layout> = all

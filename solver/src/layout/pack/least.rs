@@ -25,6 +25,8 @@ pub struct LeastBox {
     pub d: i64,
     /// Where the pieces stand.
     pub spots: Vec<Spot>,
+    /// Whether no smaller one holds them, for sure.
+    pub proven: bool,
 }
 
 /// The floor of least area that holds all pieces without gaps, held places ignored. Of several, the narrowest
@@ -67,7 +69,7 @@ pub fn least_box(pieces: &[Piece], stop: &Stop) -> Option<LeastBox> {
     while let Some(Reverse((_, i, j))) = next.pop() {
         let (w, d) = (*widths.get(i)?, *depths.get(j)?);
         match pack(&Floor { w, d, ..Floor::default() }, &free, stop) {
-            Packed::Found(spots) => return Some(LeastBox { w, d, spots }),
+            Packed::Found(spots) => return Some(LeastBox { w, d, spots, proven: true }),
             Packed::Unknown => return None,
             Packed::Impossible => {}
         }

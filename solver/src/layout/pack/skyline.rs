@@ -78,7 +78,7 @@ impl Strip {
                 None => {
                     // Nothing fits: the gap is lost up to the lower wall.
                     let up = walls.0.min(walls.1).min(most - low.y);
-                    spare = spare.saturating_sub(up * low.w);
+                    spare = spare.saturating_sub(up.saturating_mul(low.w));
                     if spare < 0 {
                         return;
                     }
@@ -117,7 +117,7 @@ impl Strip {
         best.map(|(_, at, k)| (at, k))
     }
 
-    /// Puts a piece into gap `i`: beside the wall that it is as deep as, else beside the deeper one.
+    /// Puts a piece into gap `i`: beside the wall that it is as deep as, else beside the deeper one (the box has the deepest).
     fn put(&mut self, i: usize, at: usize, outline: usize, walls: (i64, i64), pieces: &[Vec<Outline>]) {
         let piece = self.left.remove(at);
         let (Some(&(w, d)), Some(&low)) =
@@ -125,7 +125,7 @@ impl Strip {
         else {
             return;
         };
-        let right = d != walls.0 && (d == walls.1 || (walls.1 > walls.0 && walls.1 < i64::MAX));
+        let right = d != walls.0 && (d == walls.1 || walls.1 > walls.0);
         let x = if right { low.x + low.w - w } else { low.x };
         self.placed.push(Stand { piece, outline, x, y: low.y });
         self.depth = self.depth.max(low.y + d);

@@ -177,3 +177,23 @@ fn refining_goes_down_to_the_grid() {
         assert!(slice(&tray, o.h, w, d).is_some() && slice(&tray, o.h + 5, w + 13, d + 4).is_some());
     }
 }
+
+/// A dozen poured compartments on a grid too fine to be walked: what a coarse step takes comes back.
+#[test]
+fn poured_compartments_share_out_what_rounding_took() {
+    let mut random = Random::new(8);
+    let parts: Vec<PartNeed> =
+        (0..12).map(|_| room(vec![soft(400 + random.below(900) as i64, 12, 15, 1)])).collect();
+    let mut t = tray(parts, 0, 15_000);
+    t.grid = Length::um(10);
+    // In steps of 10 µm: 100 of them high.
+    let u = 100;
+    let curve = curve(&t, u, (15_000, 15_000), Effort::Usual);
+    assert!(curve.step > 4, "{}", curve.step);
+    let least = curve.points.iter().map(|(w, d)| w * d).min().unwrap();
+    let bound = area_bound(&t, u);
+    assert!(least >= bound && least - bound < bound / 2_000, "{least} {bound}");
+    for &(w, d) in curve.points.iter().step_by(curve.points.len() / 20) {
+        assert!(slice(&t, u, w, d).is_some(), "{w} {d}");
+    }
+}
