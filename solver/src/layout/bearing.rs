@@ -109,7 +109,7 @@ pub fn unborne(instance: &Instance, layout: &Layout) -> usize {
 pub(crate) fn hanging(instance: &Instance, layout: &Layout) -> Vec<usize> {
     let Some(rims) = &instance.rims else { return Vec::new() };
     let (carriers, standing) = seen(instance, rims, layout);
-    let hangs = |(body, bottom, r): &(Option<usize>, i64, Rect)| {
+    let hangs = |(body, bottom, r): &Stander| {
         (*bottom > 0 && !borne_by(&carriers, *bottom, r)).then_some(*body).flatten()
     };
     standing.iter().filter_map(hangs).collect()
@@ -141,6 +141,9 @@ impl Borne {
 /// Height of a top and where it bears.
 type Carrier = (i64, Vec<Rect>);
 
+/// Which tray it is, its bottom and true outline.
+type Stander = (Option<usize>, i64, Rect);
+
 /// A tray's true outline where it stands, and its top.
 fn outline(instance: &Instance, rims: &Rims, tray: usize, p: &TrayPlace) -> (Rect, Top) {
     let none = Option3 { w: 0, d: 0, h: 0 };
@@ -151,11 +154,7 @@ fn outline(instance: &Instance, rims: &Rims, tray: usize, p: &TrayPlace) -> (Rec
 }
 
 /// Everything that carries, and everything that stands: which tray it is, its bottom and true outline.
-fn seen(
-    instance: &Instance,
-    rims: &Rims,
-    layout: &Layout,
-) -> (Vec<Carrier>, Vec<(Option<usize>, i64, Rect)>) {
+fn seen(instance: &Instance, rims: &Rims, layout: &Layout) -> (Vec<Carrier>, Vec<Stander>) {
     let step = rims.per_step;
     let mut carriers: Vec<Carrier> = Vec::new();
     let mut standing = Vec::new();

@@ -33,6 +33,9 @@ struct Seat {
     cost: i64,
 }
 
+/// Body, choice, x and y.
+type Seated = (usize, usize, i64, i64);
+
 /// Where bodies may go, by body and layer.
 struct Deal<'a> {
     instance: &'a Instance,
@@ -53,7 +56,7 @@ pub(crate) fn filled(instance: &Instance, profile: &[i64], low: bool, seed: u64)
     let mut room: Vec<i64> = vec![floor; profile.len()];
     for _ in 0..DEALS {
         let layers = deal.dealt(&room, &mut random)?;
-        let packed: Vec<(Vec<(usize, usize, i64, i64)>, i64)> =
+        let packed: Vec<(Vec<Seated>, i64)> =
             (0..profile.len()).map(|l| deal.packed(l, &layers, &mut random)).collect();
         if packed.iter().all(|(_, left)| *left == 0) {
             let mut layout = deal.layout(packed.into_iter().map(|p| p.0).collect());
@@ -174,12 +177,7 @@ impl<'a> Deal<'a> {
     }
 
     /// Body, choice and place of what goes into a layer, and the area of the rest.
-    fn packed(
-        &self,
-        l: usize,
-        layers: &[usize],
-        random: &mut Random,
-    ) -> (Vec<(usize, usize, i64, i64)>, i64) {
+    fn packed(&self, l: usize, layers: &[usize], random: &mut Random) -> (Vec<Seated>, i64) {
         let bodies: Vec<usize> = (0..layers.len()).filter(|b| layers.get(*b) == Some(&l)).collect();
         let outlines = |b: &usize| self.seat(*b, l).map_or_else(Vec::new, |s| s.outlines.clone());
         let pieces: Vec<Vec<Outline>> = bodies.iter().map(outlines).collect();
@@ -211,7 +209,7 @@ impl<'a> Deal<'a> {
         (stands.collect(), missing)
     }
 
-    fn layout(&self, packed: Vec<Vec<(usize, usize, i64, i64)>>) -> Layout {
+    fn layout(&self, packed: Vec<Vec<Seated>>) -> Layout {
         let nothing = TrayPlace { layer: 0, span: 1, option: 0, x: 0, y: 0 };
         let mut trays = vec![nothing; self.instance.trays.len()];
         let mut kept = vec![KeptPlace { layer: 0, turn: 0, x: 0, y: 0 }; self.instance.kept.len()];
