@@ -91,7 +91,8 @@ fn room(space: Space) -> PartNeed {
     PartNeed::Room(Need::plain(vec![Alternative { standing, piles: 1, space, turnable: true }]))
 }
 
-/// A block as a compartment, its area times `scale`; with `loosened`, of proportions up to 3:1 whatever the file says.
+/// A block as a compartment, its area times `scale`, turned as it likes (the files allow it), so that proportions are the same both
+/// ways; with `loosened`, of proportions up to 3:1 whatever the file says.
 fn compartment(block: &Block, scale: f64, loosened: bool) -> Option<PartNeed> {
     let (area, least, most) = (block.area? * scale, block.ar_min?, block.ar_max?);
     let steps = |len: f64| GRID * (len.ceil() as i64);

@@ -10,6 +10,7 @@ use super::menu::Menu;
 use super::pack::Rect;
 use super::pack::skyline::{Outline, Strip, disturb, orders};
 use crate::random::Random;
+use crate::stop::Stop;
 
 /// Deals, each with less for the layers in which something was left over.
 const DEALS: usize = 6;
@@ -48,16 +49,25 @@ struct Deal<'a> {
 
 /// A layout with these layer heights; `None` where the dealing comes to none, or where something is held at a point or
 /// blocks a layer. With `low`, layers are filled from the floor up as far as areas go, so that what lies above is borne. It
-/// may still leave something without bearing.
-pub(crate) fn filled(instance: &Instance, profile: &[i64], low: bool, seed: u64) -> Option<Layout> {
+/// may still leave something without bearing. The stop's clock and flag end it.
+pub(crate) fn filled(
+    instance: &Instance,
+    profile: &[i64],
+    low: bool,
+    seed: u64,
+    stop: &Stop,
+) -> Option<Layout> {
     let deal = Deal::new(instance, profile, low)?;
     let mut random = Random::new(seed);
     let floor = deal.floor.0 * deal.floor.1;
     let mut room: Vec<i64> = vec![floor; profile.len()];
     for _ in 0..DEALS {
+        if stop.now() {
+            return None;
+        }
         let layers = deal.dealt(&room, &mut random)?;
         let packed: Vec<(Vec<Seated>, i64)> =
-            (0..profile.len()).map(|l| deal.packed(l, &layers, &mut random)).collect();
+            (0..profile.len()).map(|l| deal.packed(l, &layers, &mut random, stop)).collect();
         if packed.iter().all(|(_, left)| *left == 0) {
             let mut layout = deal.layout(packed.into_iter().map(|p| p.0).collect());
             bear(instance, &mut layout);
@@ -109,8 +119,9 @@ impl<'a> Deal<'a> {
 
     /// What a deal with these areas costs beside what bodies claim: layers that are too full, and those fuller than the one
     /// below, over which something would hang.
-    fn strain(&self, used: &[i64], room: &[i64]) -> i64 {
-        let top = self.instance.height;
+    fn strain(&self, used: &[i64], room: &[i64]) -> i128 {
+        // Areas of many bodies times heights: beyond 64 bits in boxes of ten metres on a fine grid.
+        let top = i128::from(self.instance.height);
         let over: i64 = used.iter().zip(room).map(|(u, r)| (u - r).max(0)).sum();
         let hangs: i64 = match self.instance.rims {
             Some(_) => used.windows(2).map(|two| (two[1] - two[0]).max(0)).sum(),
@@ -120,7 +131,7 @@ impl<'a> Deal<'a> {
             true => used.iter().zip(0..).map(|(u, l)| u * l).sum(),
             false => 0,
         };
-        over * top * 8 + hangs * top + high * top
+        top * (i128::from(over) * 8 + i128::from(hangs) + i128::from(high))
     }
 
     /// A layer for each body; `None` where one has no place in any.
@@ -131,19 +142,19 @@ impl<'a> Deal<'a> {
         order.sort_by_key(|&b| (std::cmp::Reverse(largest(b)), b));
         let mut used = vec![0; layers];
         let mut at = vec![0; n];
-        let mut cost = 0;
+        let mut cost = 0i128;
         for b in order {
             let best = (0..layers)
                 .filter_map(|l| {
                     let seat = self.seat(b, l)?;
                     let mut used = used.clone();
                     used[l] += seat.area;
-                    Some((seat.cost + self.strain(&used, room), l))
+                    Some((i128::from(seat.cost) + self.strain(&used, room), l))
                 })
                 .min()?;
             at[b] = best.1;
             used[best.1] += self.area(b, best.1);
-            cost += self.seat(b, best.1)?.cost;
+            cost += i128::from(self.seat(b, best.1)?.cost);
         }
         let mut worth = cost + self.strain(&used, room);
         for _ in 0..SWAPS * n {
@@ -157,12 +168,12 @@ impl<'a> Deal<'a> {
             let mut now = used.clone();
             now[from] -= old.area;
             now[to] += new.area;
-            let mut then = cost - old.cost + new.cost;
+            let mut then = cost + i128::from(new.cost - old.cost);
             if swaps {
                 let (Some(old), Some(new)) = (self.seat(c, to), self.seat(c, from)) else { continue };
                 now[to] -= old.area;
                 now[from] += new.area;
-                then += new.cost - old.cost;
+                then += i128::from(new.cost - old.cost);
             }
             let tried = then + self.strain(&now, room);
             if tried <= worth {
@@ -177,7 +188,7 @@ impl<'a> Deal<'a> {
     }
 
     /// Body, choice and place of what goes into a layer, and the area of the rest.
-    fn packed(&self, l: usize, layers: &[usize], random: &mut Random) -> (Vec<Seated>, i64) {
+    fn packed(&self, l: usize, layers: &[usize], random: &mut Random, stop: &Stop) -> (Vec<Seated>, i64) {
         let bodies: Vec<usize> = (0..layers.len()).filter(|b| layers.get(*b) == Some(&l)).collect();
         let outlines = |b: &usize| self.seat(*b, l).map_or_else(Vec::new, |s| s.outlines.clone());
         let pieces: Vec<Vec<Outline>> = bodies.iter().map(outlines).collect();
@@ -196,7 +207,7 @@ impl<'a> Deal<'a> {
             if best.as_ref().is_none_or(|b| missing <= b.0) {
                 best = Some((missing, order, strip.clone()));
             }
-            if missing == 0 {
+            if missing == 0 || stop.now() {
                 break;
             }
         }
@@ -351,7 +362,7 @@ mod tests {
         for (instance, _) in drafts() {
             for profile in [&[4, 4, 3][..], &[6, 6], &[12]] {
                 for low in [false, true] {
-                    let Some(layout) = filled(&instance, profile, low, 1) else { continue };
+                    let Some(layout) = filled(&instance, profile, low, 1, &Stop::never()) else { continue };
                     assert_eq!(instance.feasible(&layout), Ok(()), "{instance:?} {profile:?}");
                     dealt += 1;
                 }
@@ -402,7 +413,7 @@ mod tests {
             blocked: vec![],
             rims: Some(rims),
         };
-        let layout = filled(&instance, &[5, 5], true, 1).unwrap();
+        let layout = filled(&instance, &[5, 5], true, 1, &Stop::never()).unwrap();
         assert_eq!((instance.feasible(&layout), unborne(&instance, &layout)), (Ok(()), 0));
         assert!(layout.trays.iter().any(|t| t.layer == 1));
     }

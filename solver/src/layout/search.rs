@@ -332,7 +332,7 @@ fn deals(
     let mut found: Vec<Layout> = all
         .into_par_iter()
         .filter(|_| !stop.now())
-        .filter_map(|(profile, low)| filled(instance, profile, low, seed))
+        .filter_map(|(profile, low)| filled(instance, profile, low, seed, stop))
         .map(|layout| shrink(instance, &layout))
         .filter(|layout| valid(instance, layout))
         .collect();

@@ -72,6 +72,13 @@ fn the_sample_becomes_a_job() {
 }
 
 #[test]
+fn a_brief_without_a_title_has_a_name_to_show() {
+    let text = "box.interior = [120, 90, 40]\nstock = { name = \"birch plywood\", thickness = 3 }\n\
+                part = [{ name = \"mail\", loose = { volume = \"40 ml\" } }]\n";
+    assert_eq!(toml(text).unwrap().title, "untitled insert");
+}
+
+#[test]
 fn json_says_the_same() {
     let table: toml::Table = ::toml::from_str(SAMPLE).unwrap();
     let json = Source {
