@@ -25,6 +25,31 @@ pub(crate) struct Best {
     pub draft: Draft,
 }
 
+/// What a run may change, and how much it minds what hangs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Manner {
+    /// What it may change.
+    pub moves: Moves,
+    /// A body that hangs costs such a part of the box.
+    pub hanging: i64,
+}
+
+impl Manner {
+    /// Everything may change, and layouts in which something hangs are passed through on the way.
+    pub(crate) const EASY: Manner = Manner { moves: Moves::All, hanging: 128 };
+    /// The same, but what hangs costs twice as much.
+    pub(crate) const STRICT: Manner = Manner { hanging: 64, ..Manner::EASY };
+}
+
+/// What a run may change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Moves {
+    /// Everything.
+    All,
+    /// Outlines and places: bodies stay in their layers.
+    Places,
+}
+
 /// What a run ends with: the best valid layout, and the draft of least score, valid or not.
 pub(crate) type Run = (Option<Best>, (i64, Draft));
 
@@ -34,6 +59,7 @@ pub(crate) fn run(
     instance: &Instance,
     heights: &[i64],
     start: Draft,
+    manner: Manner,
     seed: u64,
     steps: u64,
     stop: &Stop,
@@ -42,7 +68,7 @@ pub(crate) fn run(
     let mut menu = Menu::default();
     let mut now = start;
     let mut room = Room::default();
-    let mut state = weigh(instance, &now, None, &mut room);
+    let mut state = weigh(instance, &now, None, (manner, &mut room));
     let mut best: Option<Best> = None;
     keep(instance, &now, &state, &mut best);
     let scale = (instance.width * instance.depth) as f64 * instance.height as f64;
@@ -54,10 +80,10 @@ pub(crate) fn run(
         }
         let heat = hot * (cold / hot).powf(step as f64 / steps as f64);
         let mut next = now.clone();
-        if !change(instance, heights, &mut menu, &mut next, &mut random) {
+        if !change(instance, heights, manner.moves, &mut menu, &mut next, &mut random) {
             continue;
         }
-        let tried = weigh(instance, &next, Some((&now, &state.decoded)), &mut room);
+        let tried = weigh(instance, &next, Some((&now, &state.decoded)), (manner, &mut room));
         let worse = (tried.score - state.score) as f64;
         if worse <= 0.0 || random.unit() < (-worse / heat).exp() {
             now = next;
@@ -79,7 +105,12 @@ struct Weighed {
 }
 
 /// Value of a draft; bodies without a place or without bearing cost more than any arrangement could save.
-fn weigh(instance: &Instance, draft: &Draft, before: Option<(&Draft, &Decoded)>, room: &mut Room) -> Weighed {
+fn weigh(
+    instance: &Instance,
+    draft: &Draft,
+    before: Option<(&Draft, &Decoded)>,
+    (manner, room): (Manner, &mut Room),
+) -> Weighed {
     let decoded = decode_again(instance, draft, before, room);
     let n = instance.trays.len();
     let mut score = instance.cost(&decoded.layout).value();
@@ -94,8 +125,14 @@ fn weigh(instance: &Instance, draft: &Draft, before: Option<(&Draft, &Decoded)>,
         score += volume + instance.width * instance.depth * instance.height / 64;
     }
     let hanging = if decoded.unplaced.is_empty() { unborne(instance, &decoded.layout) } else { 0 };
-    score += hanging as i64 * (instance.width * instance.depth * instance.height / 128);
+    score += hanging as i64 * (instance.width * instance.depth * instance.height / manner.hanging);
     Weighed { score, valid: decoded.unplaced.is_empty() && hanging == 0, decoded }
+}
+
+/// Score of a draft, and the bodies without a place.
+pub(crate) fn worth(instance: &Instance, draft: &Draft) -> (i64, Vec<usize>) {
+    let weighed = weigh(instance, draft, None, (Manner::STRICT, &mut Room::default()));
+    (weighed.score, weighed.decoded.unplaced)
 }
 
 fn keep(instance: &Instance, draft: &Draft, state: &Weighed, best: &mut Option<Best>) {
@@ -111,13 +148,18 @@ fn keep(instance: &Instance, draft: &Draft, state: &Weighed, best: &mut Option<B
 fn change(
     instance: &Instance,
     heights: &[i64],
+    moves: Moves,
     menu: &mut Menu,
     draft: &mut Draft,
     random: &mut Random,
 ) -> bool {
     let n = instance.trays.len();
     let all = draft.order.len();
-    match random.below(16) {
+    let chosen = match moves {
+        Moves::All => random.below(16),
+        Moves::Places => [0, 9, 10, 11, 12][random.below(5)],
+    };
+    match chosen {
         0..=3 if n > 0 => reshape(instance, menu, draft, random),
         4..=6 if n > 0 => {
             let t = random.below(n);
@@ -366,7 +408,7 @@ pub(crate) fn first_draft(instance: &Instance, profile: &[i64], level: bool) -> 
         .collect();
     let n = instance.trays.len();
     let order = (n..n + instance.kept.len()).chain(by_size).collect();
-    Some(Draft { heights: profile.to_vec(), trays, kept, order })
+    Some(Draft { heights: profile.to_vec(), trays, kept, order, borne: false })
 }
 
 #[cfg(test)]
@@ -387,7 +429,7 @@ pub(super) mod tests {
                 let mut walk = vec![draft.clone()];
                 for _ in 0..120 {
                     let mut next = draft.clone();
-                    if change(&instance, &heights, &mut menu, &mut next, &mut random) {
+                    if change(&instance, &heights, Moves::All, &mut menu, &mut next, &mut random) {
                         draft = next;
                         walk.push(draft.clone());
                     }

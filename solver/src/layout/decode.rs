@@ -1,7 +1,17 @@
 //! Bottom-left placing of an ordered list of bodies with chosen layers and outlines.
+//!
+//! Where bearing is asked for, layers are placed from the floor up, and a body goes to the first place that bears it.
+
+mod footing;
+
+use footing::Footing;
 
 use super::instance::{HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
 use super::pack::Rect;
+
+/// Free places tried for a body that must be borne, and how many of them its own length is long.
+const TRIES: usize = 40;
+const STEPS: i64 = 6;
 
 /// One body in the order of placing: trays first, then kept items, as one index range.
 pub(crate) type BodyId = usize;
@@ -17,6 +27,8 @@ pub(crate) struct Draft {
     pub kept: Vec<(usize, usize)>,
     /// Order of placing.
     pub order: Vec<BodyId>,
+    /// Bodies go where something bears them, rather than to the first free place.
+    pub borne: bool,
 }
 
 /// A decoded draft: the layout, and which bodies found no place (they stand at the origin in it).
@@ -48,6 +60,7 @@ pub(crate) fn drafted(instance: &Instance, layout: &Layout) -> Draft {
         trays: layout.trays.iter().map(|t| (t.layer, t.span, t.option)).collect(),
         kept: layout.kept.iter().map(|k| (k.layer, k.turn)).collect(),
         order,
+        borne: false,
     }
 }
 
@@ -64,6 +77,9 @@ pub(crate) struct Room {
     now: Vec<Vec<(BodyId, usize, usize, usize)>>,
     /// Layers in which something is to be placed anew.
     fresh: Vec<bool>,
+    /// The bodies in the order in which they are placed.
+    order: Vec<BodyId>,
+    footing: Footing,
 }
 
 /// What a body takes up in a draft.
@@ -123,16 +139,23 @@ pub(crate) fn decode_again(
         kept: draft.kept.iter().map(|&(layer, turn)| KeptPlace { layer, turn, x: 0, y: 0 }).collect(),
     };
     let mut unplaced = Vec::new();
-    room.clear(instance, layers);
+    room.clear(instance, &draft.heights);
     room.compare(instance, draft, before.map(|b| b.0));
     let is_point = |b: BodyId| {
         let held = if b < nt { instance.trays[b].held } else { instance.kept[b - nt].held };
         matches!(held, HeldAt::Point(..))
     };
+    let mut order = std::mem::take(&mut room.order);
+    order.clone_from(&draft.order);
     // Bodies held at a point go first: everything else makes room for them.
-    let order =
-        draft.order.iter().filter(|b| is_point(**b)).chain(draft.order.iter().filter(|b| !is_point(**b)));
-    for &b in order {
+    let layer = |b: BodyId| b.checked_sub(nt).map_or_else(|| draft.trays[b].0, |k| draft.kept[k].0);
+    let borne = draft.borne && instance.rims.is_some();
+    match borne {
+        // What is to stand on others comes after them.
+        true => order.sort_by_key(|&b| (!is_point(b), layer(b))),
+        false => order.sort_by_key(|&b| !is_point(b)),
+    }
+    for &b in &order {
         let t = taken(instance, draft, b);
         let inside = t.size.w > 0 && t.to <= layers + 1 && (t.kept || t.to <= layers);
         let same = before.filter(|_| inside && !room.fresh[t.from..t.to].contains(&true));
@@ -146,7 +169,7 @@ pub(crate) fn decode_again(
                 here.then_some((x, y))
             }
             (None, HeldAt::Layer(l)) if l != t.from => None,
-            (None, _) => room.lowest(instance, &t),
+            (None, _) => room.lowest(instance, b, &t, borne && t.from > 0),
         };
         let Some((x, y)) = spot else {
             unplaced.push(b);
@@ -156,6 +179,9 @@ pub(crate) fn decode_again(
         for deck in &mut room.decks[t.from..t.to] {
             deck.push(placed);
         }
+        if borne {
+            room.footing.put(instance, b, &t, placed.rect);
+        }
         if b < nt {
             layout.trays[b].x = x;
             layout.trays[b].y = y;
@@ -164,6 +190,7 @@ pub(crate) fn decode_again(
             layout.kept[b - nt].y = y;
         }
     }
+    room.order = order;
     Decoded { layout, unplaced }
 }
 
@@ -181,7 +208,9 @@ impl Decoded {
 }
 
 impl Room {
-    fn clear(&mut self, instance: &Instance, layers: usize) {
+    fn clear(&mut self, instance: &Instance, heights: &[i64]) {
+        let layers = heights.len();
+        self.footing.clear(instance, heights);
         for lists in [&mut self.before, &mut self.now] {
             lists.resize_with(layers + 1, Vec::new);
             lists.iter_mut().for_each(Vec::clear);
@@ -204,9 +233,11 @@ impl Room {
         let layers = draft.heights.len();
         let heights_matter =
             !instance.kept.is_empty() || instance.trays.iter().any(|t| matches!(t.held, HeldAt::Point(..)));
-        let Some(before) =
-            before.filter(|b| b.heights.len() == layers && (!heights_matter || b.heights == draft.heights))
-        else {
+        let Some(before) = before.filter(|b| {
+            b.borne == draft.borne
+                && b.heights.len() == layers
+                && (!heights_matter || b.heights == draft.heights)
+        }) else {
             self.fresh.fill(true);
             return;
         };
@@ -220,6 +251,13 @@ impl Room {
         }
         for (l, fresh) in self.fresh.iter_mut().enumerate() {
             *fresh = self.before[l] != self.now[l];
+        }
+        if draft.borne
+            && instance.rims.is_some()
+            && let Some(lowest) = self.fresh.iter().position(|f| *f)
+        {
+            // All above may have to stand elsewhere.
+            self.fresh[lowest..].fill(true);
         }
         // What reaches through several layers hands the difference on.
         let mut more = self.fresh.contains(&true);
@@ -239,8 +277,9 @@ impl Room {
         }
     }
 
-    /// The free place with the least y, then the least x, among those that touch something on both sides.
-    fn lowest(&mut self, instance: &Instance, t: &Taken) -> Option<(i64, i64)> {
+    /// The free place with the least y, then the least x, among those that touch something on both sides; where it must
+    /// be borne, the first that is, among some more, or else the first.
+    fn lowest(&mut self, instance: &Instance, b: BodyId, t: &Taken, stands: bool) -> Option<(i64, i64)> {
         let s = if t.kept { 0 } else { instance.side };
         let (most_x, most_y) = (instance.width - s - t.size.w, instance.depth - s - t.size.d);
         if most_x < s || most_y < s {
@@ -252,8 +291,13 @@ impl Room {
         let backs = decks.iter().flatten().map(|p| p.rect.y + p.rect.d + gap(instance, p.kept, t.kept));
         let blocks = blocked.iter().flatten().map(|b| b.y + b.d);
         self.ys.extend(backs.chain(blocks).filter(|y| (s..=most_y).contains(y)));
+        let (step_x, step_y) = ((t.size.w / STEPS).max(1), (t.size.d / STEPS).max(1));
+        if stands {
+            self.ys.extend((s..=most_y).step_by(step_y as usize));
+        }
         self.ys.sort_unstable();
         self.ys.dedup();
+        let (mut first, mut tries) = (None, 0);
         for &y in &self.ys {
             let mut x = s;
             while x <= most_x {
@@ -264,12 +308,19 @@ impl Room {
                     x = p.rect.x + p.rect.w + gap(instance, p.kept, t.kept);
                 } else if let Some(b) = blocked.iter().flatten().find(|b| !t.kept && b.overlaps(&r)) {
                     x = b.x + b.w;
-                } else {
+                } else if !stands || self.footing.bears(instance, b, t, (x, y)) {
                     return Some((x, y));
+                } else {
+                    first = first.or(Some((x, y)));
+                    tries += 1;
+                    if tries == TRIES {
+                        return first;
+                    }
+                    x += step_x;
                 }
             }
         }
-        None
+        first
     }
 }
 
@@ -305,5 +356,34 @@ mod tests {
                 before = Some((draft, again));
             }
         }
+    }
+
+    /// Where every body found a place that bears it, none hangs by the rule itself.
+    #[test]
+    fn what_the_footing_bears_is_borne() {
+        use super::super::bearing::unborne;
+        use super::super::instance::{Rims, Top};
+        let (mut borne, mut before) = (0, 0);
+        for (instance, steps) in drafts() {
+            let wall = |x, y, w, d| Rect { x, y, w, d };
+            let ring = move |_, o: Option3| {
+                let (w, d) = (10 * o.w, 10 * o.d);
+                let places = [wall(0, 0, w, 3), wall(0, d - 3, w, 3), wall(0, 0, 3, d), wall(w - 3, 0, 3, d)];
+                Top { size: (w, d), places: places.into() }
+            };
+            let rims = Rims { per_step: 10, top: std::sync::Arc::new(ring), kept: [].into() };
+            let instance = Instance { rims: Some(rims), ..instance };
+            for draft in &steps {
+                let hanging = |borne: bool| {
+                    let decoded = decode(&instance, &Draft { borne, ..draft.clone() });
+                    decoded.unplaced.is_empty().then(|| unborne(&instance, &decoded.layout))
+                };
+                if let (Some(with), Some(without)) = (hanging(true), hanging(false)) {
+                    borne += usize::from(with == 0);
+                    before += usize::from(without == 0);
+                }
+            }
+        }
+        assert!(borne > 30 && borne > 2 * before, "{borne} {before}");
     }
 }

@@ -9,6 +9,7 @@
 //! items) whose joint packing was not found, and plans that cost more in lifts than the assignment alone would
 //! need. The bound then stops at the least cost that such an assignment could have.
 
+mod joint;
 mod layer;
 mod leaf;
 mod offer;
@@ -27,6 +28,8 @@ use walk::Walk;
 
 /// Nodes that one packing may take at first.
 const FIRST_PACK_NODES: u64 = 20_000;
+/// Most assignments in one pass whose layers are packed one after another.
+const JOINT_PACKINGS: usize = 12;
 /// How many times more when that does not do.
 const DEEPER: u64 = 4;
 
@@ -101,6 +104,8 @@ pub struct Exact<'a> {
     carrying: bool,
     /// Nodes that one packing may take.
     pack_nodes: u64,
+    /// Layers that share bodies are packed one after another: for first plans.
+    pub(crate) seeking: bool,
 }
 
 impl<'a> Exact<'a> {
@@ -168,6 +173,7 @@ impl<'a> Exact<'a> {
             over: Over::new(instance),
             carrying,
             pack_nodes: FIRST_PACK_NODES,
+            seeking: false,
         }
     }
 
@@ -256,6 +262,7 @@ impl<'a> Exact<'a> {
             doubt: i64::MAX,
             stopped: false,
             joint_tries: 0,
+            packings: if self.seeking { JOINT_PACKINGS } else { 0 },
             leaves: Vec::new(),
             batch: 1,
         };

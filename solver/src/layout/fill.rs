@@ -3,14 +3,16 @@
 //! This is where plans of many trays come from: dealing looks at areas only, and a layer that turns out too
 //! full gets less in the next deal.
 
-use super::bearing::{Borne, hanging};
+mod bear;
+pub(crate) mod drafts;
+
 use super::heights::allowed;
 use super::instance::{Access, HeldAt, Instance, KeptPlace, Layout, TrayPlace};
 use super::menu::Menu;
-use super::pack::Rect;
 use super::pack::skyline::{Outline, Strip, disturb, orders};
 use crate::random::Random;
 use crate::stop::Stop;
+use bear::bear;
 
 /// Deals, each with less for the layers in which something was left over.
 const DEALS: usize = 6;
@@ -18,6 +20,10 @@ const DEALS: usize = 6;
 const SWAPS: usize = 60;
 /// Orders in which a layer is packed.
 const ORDERS: usize = 80;
+/// Where claims count most, what hangs over counts such a part.
+const HANGS_PART: i128 = 8;
+/// And a layer above stands for so many lifts.
+const LIFTS_A_LAYER: i64 = 2;
 /// Outlines of a tray that are offered in a layer, those of least area.
 const OUTLINES: usize = 12;
 /// No outline is offered that is so much larger than the least, in percent.
@@ -44,20 +50,30 @@ struct Deal<'a> {
     seats: Vec<Vec<Option<Seat>>>,
     /// Floor that bodies and their gaps share.
     floor: (i64, i64),
-    low: bool,
+    wish: Wish,
+}
+
+/// What a deal looks for beside layers that are not too full.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Wish {
+    /// No layer fuller than the one below, so that everything is borne.
+    Borne,
+    /// The same, and layers filled from the floor up as far as areas go.
+    Low,
+    /// Few claims and lifts; bearing counts little.
+    Claims,
 }
 
 /// A layout with these layer heights; `None` where the dealing comes to none, or where something is held at a point or
-/// blocks a layer. With `low`, layers are filled from the floor up as far as areas go, so that what lies above is borne. It
-/// may still leave something without bearing. The stop's clock and flag end it.
+/// blocks a layer. It may leave something without bearing. The stop's clock and flag end it.
 pub(crate) fn filled(
     instance: &Instance,
     profile: &[i64],
-    low: bool,
+    wish: Wish,
     seed: u64,
     stop: &Stop,
 ) -> Option<Layout> {
-    let deal = Deal::new(instance, profile, low)?;
+    let deal = Deal::new(instance, profile, wish)?;
     let mut random = Random::new(seed);
     let floor = deal.floor.0 * deal.floor.1;
     let mut room: Vec<i64> = vec![floor; profile.len()];
@@ -88,7 +104,7 @@ pub(crate) fn filled(
 }
 
 impl<'a> Deal<'a> {
-    fn new(instance: &'a Instance, profile: &'a [i64], low: bool) -> Option<Deal<'a>> {
+    fn new(instance: &'a Instance, profile: &'a [i64], wish: Wish) -> Option<Deal<'a>> {
         let held = instance.trays.iter().map(|t| t.held).chain(instance.kept.iter().map(|k| k.held));
         let fair = profile.iter().sum::<i64>() <= instance.height
             && profile.len() <= instance.most_layers
@@ -100,13 +116,15 @@ impl<'a> Deal<'a> {
         let floor = (side(instance.width), side(instance.depth));
         let mut menu = Menu::default();
         let layers = 0..profile.len();
-        let tray = |menu: &mut Menu, t: usize, l: usize| seat_of_tray(instance, menu, profile, floor, t, l);
+        let lifts = if wish == Wish::Claims && instance.access == Access::Lifts { LIFTS_A_LAYER } else { 1 };
+        let tray =
+            |menu: &mut Menu, t: usize, l: usize| seat_of_tray(instance, menu, (profile, lifts), floor, t, l);
         let mut seats: Vec<Vec<Option<Seat>>> = (0..instance.trays.len())
             .map(|t| layers.clone().map(|l| tray(&mut menu, t, l)).collect())
             .collect();
         let kept = |k: usize, l: usize| seat_of_kept(instance, profile, floor, k, l);
         seats.extend((0..instance.kept.len()).map(|k| layers.clone().map(|l| kept(k, l)).collect()));
-        Some(Deal { instance, profile, seats, floor, low })
+        Some(Deal { instance, profile, seats, floor, wish })
     }
 
     fn seat(&self, body: usize, layer: usize) -> Option<&Seat> {
@@ -127,11 +145,12 @@ impl<'a> Deal<'a> {
             Some(_) => used.windows(2).map(|two| (two[1] - two[0]).max(0)).sum(),
             None => 0,
         };
-        let high: i64 = match self.low {
-            true => used.iter().zip(0..).map(|(u, l)| u * l).sum(),
-            false => 0,
+        let high: i64 = match self.wish {
+            Wish::Low => used.iter().zip(0..).map(|(u, l)| u * l).sum(),
+            Wish::Borne | Wish::Claims => 0,
         };
-        top * (i128::from(over) * 8 + i128::from(hangs) + i128::from(high))
+        let hangs = i128::from(hangs) / if self.wish == Wish::Claims { HANGS_PART } else { 1 };
+        top * (i128::from(over) * 8 + hangs + i128::from(high))
     }
 
     /// A layer for each body; `None` where one has no place in any.
@@ -262,7 +281,7 @@ fn offered(
 fn seat_of_tray(
     instance: &Instance,
     menu: &mut Menu,
-    profile: &[i64],
+    (profile, lifts): (&[i64], i64),
     floor: (i64, i64),
     t: usize,
     l: usize,
@@ -279,7 +298,7 @@ fn seat_of_tray(
     let options = menu.at(instance, t, h).to_vec();
     let outline = |o: usize| item.options.get(o).map(|o3| (o, o3.w, o3.d));
     offered(options.into_iter().filter_map(outline), (instance.between, floor), |area| {
-        area * h + item.weight * deep as i64
+        area * h + item.weight * lifts * deep as i64
     })
 }
 
@@ -293,67 +312,12 @@ fn seat_of_kept(instance: &Instance, profile: &[i64], floor: (i64, i64), k: usiz
     offered(turns, (instance.between, floor), |area| area * h)
 }
 
-/// Places tried along each side for a tray that hangs.
-const PLACES: i64 = 48;
-/// Rounds over all trays that hang.
-const ROUNDS: usize = 3;
-
-/// Moves trays that nothing bears to free places of their layer where something does, from the floor up.
-fn bear(instance: &Instance, layout: &mut Layout) {
-    if instance.rims.is_none() {
-        return;
-    }
-    for _ in 0..ROUNDS {
-        let mut all = hanging(instance, layout);
-        if all.is_empty() {
-            return;
-        }
-        all.sort_by_key(|&t| (layout.trays.get(t).map(|p| p.layer), t));
-        for t in all {
-            rehang(instance, layout, t);
-        }
-    }
-}
-
-/// Another place in its layer for one tray, the first that bears it; else it stays.
-fn rehang(instance: &Instance, layout: &mut Layout, t: usize) {
-    let Some(old) = layout.trays.get(t).copied() else { return };
-    let r = instance.tray_rect(t, &old);
-    let near = |p: &(usize, &TrayPlace)| p.0 != t && p.1.layer == old.layer;
-    let others = layout.trays.iter().enumerate().filter(near).map(|(i, p)| instance.tray_rect(i, p));
-    let kept = layout.kept.iter().enumerate().filter(|(_, k)| k.layer == old.layer);
-    let others: Vec<Rect> = others.chain(kept.map(|(k, p)| instance.kept_rect(k, p))).collect();
-    let (s, b) = (instance.side, instance.between);
-    let along = |most: i64, len: i64, edges: &dyn Fn(&Rect) -> (i64, i64)| {
-        let last = most - s - len;
-        let even = (0..=PLACES).map(|i| s + (last - s) * i / PLACES);
-        let beside = others.iter().flat_map(|o| [edges(o).1 + b, edges(o).0 - b - len]);
-        let mut all: Vec<i64> = even.chain(beside).filter(|x| (s..=last).contains(x)).collect();
-        all.sort_unstable();
-        all.dedup();
-        all
-    };
-    let xs = along(instance.width, r.w, &|o| (o.x, o.x + o.w));
-    let ys = along(instance.depth, r.d, &|o| (o.y, o.y + o.d));
-    let borne = Borne::under(instance, layout, old.layer);
-    for &y in &ys {
-        for &x in &xs {
-            let here = Rect { x, y, ..r };
-            if others.iter().all(|o| !o.nearer(&here, b))
-                && borne.bears(instance, t, &TrayPlace { x, y, ..old })
-            {
-                layout.trays[t] = TrayPlace { x, y, ..old };
-                return;
-            }
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::anneal::tests::drafts;
     use super::super::bearing::unborne;
     use super::super::instance::{Option3, Rims, TrayItem};
+    use super::super::pack::Rect;
     use super::*;
 
     #[test]
@@ -361,8 +325,8 @@ mod tests {
         let mut dealt = 0;
         for (instance, _) in drafts() {
             for profile in [&[4, 4, 3][..], &[6, 6], &[12]] {
-                for low in [false, true] {
-                    let Some(layout) = filled(&instance, profile, low, 1, &Stop::never()) else { continue };
+                for wish in [Wish::Borne, Wish::Low, Wish::Claims] {
+                    let Some(layout) = filled(&instance, profile, wish, 1, &Stop::never()) else { continue };
                     assert_eq!(instance.feasible(&layout), Ok(()), "{instance:?} {profile:?}");
                     dealt += 1;
                 }
@@ -413,7 +377,7 @@ mod tests {
             blocked: vec![],
             rims: Some(rims),
         };
-        let layout = filled(&instance, &[5, 5], true, 1, &Stop::never()).unwrap();
+        let layout = filled(&instance, &[5, 5], Wish::Low, 1, &Stop::never()).unwrap();
         assert_eq!((instance.feasible(&layout), unborne(&instance, &layout)), (Ok(()), 0));
         assert!(layout.trays.iter().any(|t| t.layer == 1));
     }

@@ -6,11 +6,12 @@
 
 use rayon::prelude::*;
 
-use super::anneal::{Best, Run, first_draft, run};
+use super::anneal::{Best, Manner, Run, first_draft, run};
 use super::bearing::unborne;
 use super::decode::{Draft, drafted};
 use super::exact::{Exact, Pass};
-use super::fill::filled;
+use super::fill::drafts::drafts;
+use super::fill::{Wish, filled};
 use super::heights::{candidates, even};
 use super::instance::{Cost, Instance, Layout, TrayPlace};
 use super::patterns::{around, easier};
@@ -34,6 +35,8 @@ const CAP_PART: u64 = 3;
 const PATIENCE: usize = 3;
 /// Nodes of the first search around a plan.
 const AROUND: u64 = 200_000;
+/// And at most so many for each step of the annealing, with many trays.
+const AROUND_STEPS: u64 = 8;
 /// While there is no plan, one run starts from even layers, and one more for so many trays: the more there are to place,
 /// the less is to be hoped for from tight profiles.
 const TRAYS_A_RUN: usize = 20;
@@ -42,6 +45,8 @@ const DEALS: usize = 16;
 const DEAL_NODES: u64 = 50;
 /// Layouts of fewer trays are met at once without dealing.
 const LEAST_DEALT: usize = 6;
+/// Rounds from the first plan on in which runs that started from drafts go on from where they came themselves.
+const ISLANDS: usize = 4;
 /// Profiles kept for starts.
 const STARTS: usize = 48;
 
@@ -193,7 +198,14 @@ pub(crate) fn search_while(
     let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
-    let dealt = deals(instance, &roomy, &profiles, (seed, nodes), stop);
+    let many = instance.trays.len() >= TRAYS_A_RUN;
+    let (drafts, tried) = if many {
+        drafts(instance, &heights, &roomy, nodes / DEAL_NODES / 4, (seed, stop))
+    } else {
+        (Vec::new(), 0)
+    };
+    found.nodes += tried * DEAL_NODES;
+    let dealt = deals(instance, &roomy, &profiles, (seed, nodes - found.nodes), stop);
     found.nodes += dealt.1;
     for (slot, layout) in pool.iter_mut().zip(&dealt.0) {
         let (value, draft) = (instance.cost(layout).value(), drafted(instance, layout));
@@ -210,20 +222,36 @@ pub(crate) fn search_while(
             return found;
         }
     }
+    let island = |r: usize| many && r >= 2 && r.is_multiple_of(2);
     // Value of the plan around which was searched last, and nodes for that.
     let mut searched = (i64::MAX, AROUND);
+    // The round in which there was a plan first.
+    let mut begun = None;
     for round in 0.. {
-        let runs: Vec<(Option<Draft>, u64)> = (0..RUNS)
+        if found.layout.is_some() {
+            begun = begun.or(Some(round));
+        }
+        let runs: Vec<(Option<Draft>, Manner, u64)> = (0..RUNS)
             .map(|r| {
-                (
-                    start(instance, (&profiles, &roomy), &pool, &tries, round, r, &mut random),
-                    random.child().below(usize::MAX) as u64,
-                )
+                let since = begun.map(|b| round - b);
+                let own = match since {
+                    Some(0) if island(r) => drafts.get(r / 2 - 1).cloned(),
+                    Some(1..ISLANDS) if island(r) => {
+                        let best = pool[r].as_ref().map(|b| &b.draft);
+                        best.or(tries[r].as_ref().map(|t| &t.1)).cloned()
+                    }
+                    _ => None,
+                };
+                let other = || start(instance, (&profiles, &roomy), &pool, &tries, round, r, &mut random);
+                let borne = many && r.is_multiple_of(2);
+                let draft = own.or_else(other).map(|d| Draft { borne, ..d });
+                let manner = if r.is_multiple_of(2) { Manner::EASY } else { Manner::STRICT };
+                (draft, manner, random.child().below(usize::MAX) as u64)
             })
             .collect();
         let anneal = || -> Vec<Option<Run>> {
-            let one = |(draft, seed): (Option<Draft>, u64)| {
-                draft.map(|d| run(instance, &heights, d, seed, steps, stop))
+            let one = |(draft, manner, seed): (Option<Draft>, Manner, u64)| {
+                draft.map(|d| run(instance, &heights, d, manner, seed, steps, stop))
             };
             runs.into_par_iter().map(one).collect()
         };
@@ -245,13 +273,16 @@ pub(crate) fn search_while(
             (true, Some(_)) => Turn::Side(round / 4 % sides.len()),
             (true, None) => Turn::Side(round / 2 % sides.len()),
         };
+        let seeking = found.layout.is_none();
         let (ends, packed) = rayon::join(anneal, || match turn {
             Turn::Around(best) => {
                 let near = around(instance, best);
                 let mut exact = Exact::within(&near, instance);
                 let bound = exact.area_bound();
-                let slice = stop.share(searched.1.min(cap).min(nodes - found.nodes));
-                let met = Ladder::new(bound).work(&mut exact, &slice);
+                // With many trays, annealing gains more of the time at first.
+                let most = if many { steps * RUNS as u64 * AROUND_STEPS } else { u64::MAX };
+                let slice = stop.share(searched.1.min(cap).min(most).min(nodes - found.nodes));
+                let met = Ladder::new(bound).work(&mut exact, &slice, false);
                 (met, slice.spent())
             }
             Turn::Side(s) => {
@@ -260,9 +291,9 @@ pub(crate) fn search_while(
                     let bound = exact.area_bound();
                     (exact, Ladder::new(bound))
                 });
-                (side.work(exact, &slice), slice.spent())
+                (side.work(exact, &slice, seeking), slice.spent())
             }
-            Turn::Whole => (ladder.work(&mut exact, &slice), slice.spent()),
+            Turn::Whole => (ladder.work(&mut exact, &slice, seeking), slice.spent()),
         });
         let (packed, spent) = packed;
         found.nodes += steps * RUNS as u64 + spent;
@@ -323,8 +354,9 @@ fn deals(
     (seed, nodes): (u64, u64),
     stop: &Stop,
 ) -> (Vec<Layout>, u64) {
-    let even = roomy.iter().flat_map(|p| [(p, true), (p, false)]);
-    let all: Vec<(&Vec<i64>, bool)> = even.chain(profiles.iter().take(DEALS).map(|p| (p, false))).collect();
+    let even = roomy.iter().flat_map(|p| [(p, Wish::Low), (p, Wish::Borne)]);
+    let tight = profiles.iter().take(DEALS).map(|p| (p, Wish::Borne));
+    let all: Vec<(&Vec<i64>, Wish)> = even.chain(tight).collect();
     let spent = all.len() as u64 * DEAL_NODES;
     if spent >= nodes || instance.trays.len() < LEAST_DEALT {
         return (Vec::new(), 0);
@@ -332,7 +364,7 @@ fn deals(
     let mut found: Vec<Layout> = all
         .into_par_iter()
         .filter(|_| !stop.now())
-        .filter_map(|(profile, low)| filled(instance, profile, low, seed, stop))
+        .filter_map(|(profile, wish)| filled(instance, profile, wish, seed, stop))
         .map(|layout| shrink(instance, &layout))
         .filter(|layout| valid(instance, layout))
         .collect();
@@ -393,9 +425,11 @@ impl Ladder {
         Some((bound + self.rise).min(most)).filter(|c| *c >= bound)
     }
 
-    /// Passes with rising cutoffs until the slice is spent or nothing more can be proven; the best plan met.
-    fn work(&mut self, exact: &mut Exact, slice: &Stop) -> Option<Layout> {
+    /// Passes with rising cutoffs until the slice is spent or nothing more can be proven; the best plan met. `seeking`: there
+    /// is no plan yet.
+    fn work(&mut self, exact: &mut Exact, slice: &Stop, seeking: bool) -> Option<Layout> {
         let mut met: Option<(Layout, i64)> = None;
+        exact.seeking = seeking;
         while !slice.now() {
             let Some(cutoff) = self.cutoff(exact.ceiling()) else { break };
             let pass = exact.pass(cutoff, slice);

@@ -133,7 +133,7 @@ impl Layers {
 }
 
 /// The question in the packer's terms, and the options behind each piece's shapes.
-fn terms(instance: &Instance, q: &Question) -> (Floor, Vec<Piece>, Vec<Vec<usize>>) {
+pub(super) fn terms(instance: &Instance, q: &Question) -> (Floor, Vec<Piece>, Vec<Vec<usize>>) {
     let n = instance.trays.len();
     let least: i64 = q.bodies.iter().map(|(b, c)| least_area(instance, *b, c)).sum();
     let floor = Floor {

@@ -15,13 +15,13 @@ const LAST_NODES: u64 = 20_000;
 
 /// Every body has a layer.
 pub(super) struct Leaf {
-    heights: Vec<i64>,
+    pub(super) heights: Vec<i64>,
     /// The bodies in the order of branching, and what was chosen for each.
     pub(super) bodies: Vec<(usize, Choice)>,
     /// Per layer: ascending places in `bodies`.
-    members: Vec<Vec<usize>>,
+    pub(super) members: Vec<Vec<usize>>,
     /// Per layer: area of the least outlines.
-    area: Vec<i64>,
+    pub(super) area: Vec<i64>,
     /// What it costs at least, from claims and lifts alone.
     pub(super) least: i64,
     /// Some body reaches through several layers, or stands on the top of the last one.
@@ -66,7 +66,7 @@ impl Leaf {
         Leaf { heights: heights.to_vec(), bodies, members, area, least: claimed + lifts, coupled }
     }
 
-    fn question(&self, layer: usize, budget: i64, slack: Option<i64>) -> Question {
+    pub(super) fn question(&self, layer: usize, budget: i64, slack: Option<i64>) -> Question {
         let bodies = self.members[layer].iter().map(|&i| self.bodies[i]).collect();
         Question { layer, bodies, budget, slack }
     }

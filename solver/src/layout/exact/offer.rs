@@ -1,7 +1,7 @@
 //! Plans that the exact side meets: turned about, repaired where bodies hang, and taken.
 
-use super::super::anneal::run;
-use super::super::decode::drafted;
+use super::super::anneal::{Manner, Moves, run};
+use super::super::decode::{Draft, drafted};
 use super::super::instance::Layout;
 use super::super::mirror;
 use super::super::repair::repair;
@@ -48,12 +48,36 @@ impl Walk<'_, '_> {
         own
     }
 
-    /// Layers that share bodies are placed together by a short annealing from this assignment.
+    /// Layers that share bodies are placed together: by a short annealing from this assignment, and packed one after
+    /// another.
     pub(super) fn joint(&mut self, leaf: &Leaf) {
         self.doubt = self.doubt.min(leaf.least);
         let spots = vec![(usize::MAX, 0, 0); leaf.bodies.len()];
         let layout = leaf.layout(self.instance, &spots);
         self.anneal(&layout);
+        if leaf.least > self.cutoff || self.packings == 0 {
+            return;
+        }
+        self.packings -= 1;
+        let Some(packed) = leaf.jointly(self.instance, self.cutoff, self.pack_nodes, self.stop) else {
+            return;
+        };
+        let found = mirror::best(self.truth, &packed).or_else(|| {
+            let draft = Draft { borne: true, ..drafted(self.instance, &packed) };
+            let (best, _) = run(
+                self.instance,
+                self.heights,
+                draft,
+                Manner { moves: Moves::Places, ..Manner::STRICT },
+                1,
+                JOINT_STEPS,
+                self.stop,
+            );
+            mirror::best(self.truth, &best?.layout)
+        });
+        if let Some((layout, value)) = found {
+            self.take(layout, value);
+        }
     }
 
     /// A short annealing from a layout.
@@ -63,7 +87,7 @@ impl Walk<'_, '_> {
         }
         self.joint_tries += 1;
         let draft = drafted(self.instance, layout);
-        let (best, _) = run(self.instance, self.heights, draft, 1, JOINT_STEPS, self.stop);
+        let (best, _) = run(self.instance, self.heights, draft, Manner::STRICT, 1, JOINT_STEPS, self.stop);
         if let Some((layout, value)) = best.and_then(|b| mirror::best(self.truth, &b.layout)) {
             self.take(layout, value);
         }

@@ -25,6 +25,8 @@ pub(super) struct Walk<'a, 'b> {
     pub(super) doubt: i64,
     pub(super) stopped: bool,
     pub(super) joint_tries: usize,
+    /// Assignments whose layers may still be packed one after another.
+    pub(super) packings: usize,
     /// Complete assignments whose layers are still to be packed.
     pub(super) leaves: Vec<Leaf>,
     /// So many wait for each other, so that their layers can be packed side by side; the first ones do not.

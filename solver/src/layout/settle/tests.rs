@@ -42,6 +42,7 @@ fn in_order(instance: &Instance, heights: &[i64], layers: &[usize]) -> Layout {
         trays: layers.iter().map(|&l| (l, 1, 0)).collect(),
         kept: instance.kept.iter().map(|_| (0, 0)).collect(),
         order: (0..instance.trays.len() + instance.kept.len()).collect(),
+        borne: false,
     };
     let decoded = decode(instance, &draft);
     assert!(decoded.unplaced.is_empty() && instance.feasible(&decoded.layout).is_ok());
@@ -164,7 +165,8 @@ fn random_case(random: &mut Random) -> Option<(Instance, Layout)> {
             (random.below(4 - span), span, 0)
         })
         .collect();
-    let draft = Draft { heights, trays, kept: (0..2).map(|_| (random.below(4), 0)).collect(), order };
+    let draft =
+        Draft { heights, trays, kept: (0..2).map(|_| (random.below(4), 0)).collect(), order, borne: false };
     let layout = decode(&instance, &draft).layout;
     instance.feasible(&layout).ok()?;
     for (i, p) in layout.trays.iter().enumerate().filter(|_| random.below(8) == 0) {
