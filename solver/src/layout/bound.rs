@@ -10,12 +10,17 @@ pub(crate) mod relax;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::heights::{profiles, thinned};
+use itertools::Itertools;
+
+use super::heights::{Making, any_order, profiles, thinned};
 use super::instance::{Access, Instance};
 use relax::Table;
 
 /// Most profiles looked at one by one for one number of layers.
 pub const MOST_PROFILES: usize = 100_000;
+
+/// More layers than this are not looked at once for all their orders.
+const MOST_ORDERED: usize = 6;
 
 /// A profile with what no plan of it can be below.
 ///
@@ -78,6 +83,8 @@ pub struct Profiles<'a> {
     tables: Vec<Table<'a>>,
     sorted: Vec<Bounded>,
     ceiling: i64,
+    /// Profiles of few layers stand for all their orders until their turn comes.
+    any_order: bool,
 }
 
 impl<'a> Profiles<'a> {
@@ -102,11 +109,13 @@ impl<'a> Profiles<'a> {
     pub fn new(instance: &'a Instance, candidates: &[i64]) -> Profiles<'a> {
         let mut heap = BinaryHeap::new();
         let mut tables: Vec<Table> = Vec::new();
+        let any_order = any_order(instance);
         for layers in 1..=instance.most_layers {
+            let ascending = any_order && layers <= MOST_ORDERED;
             let mut grid = candidates.to_vec();
             let mut coarse = false;
             let found = loop {
-                match profiles(instance, &grid, layers, MOST_PROFILES, coarse) {
+                match profiles(instance, &grid, layers, MOST_PROFILES, Making { coarse, ascending }) {
                     Some(p) => break p,
                     None => {
                         grid = thinned(&grid, (grid.len() * 4 / 5).max(2));
@@ -129,7 +138,7 @@ impl<'a> Profiles<'a> {
             Access::Lifts => 0,
         };
         let ceiling = instance.width * instance.depth * instance.height + penalty;
-        Profiles { heap, tables, sorted: Vec::new(), ceiling }
+        Profiles { heap, tables, sorted: Vec::new(), ceiling, any_order }
     }
 
     /// The profile of this rank; `None` where there are not so many.
@@ -160,7 +169,12 @@ impl<'a> Profiles<'a> {
                 return None;
             }
             if done {
-                self.sorted.push(Bounded { bound, heights, multipliers, coarse: table.coarse });
+                let one = Bounded { bound, heights, multipliers, coarse: table.coarse };
+                if self.any_order && one.heights.len() <= MOST_ORDERED {
+                    self.sorted.extend(orders(&one));
+                } else {
+                    self.sorted.push(one);
+                }
             } else if let Some((sharper, multipliers)) = table.sharp(&heights) {
                 self.heap.push(Reverse((sharper.max(bound), true, heights, multipliers)));
             }
@@ -182,7 +196,8 @@ impl<'a> Profiles<'a> {
     /// #     access: Access::Lifts, blocked: vec![], rims: None,
     /// # };
     /// # use traywright::layout::bound::Profiles;
-    /// let trays = vec![tray(0, (4, 5, 3))];
+    /// // A tray that may reach through two layers: what it claims depends on the order of the layers.
+    /// let trays = vec![TrayItem { span: 2, ..tray(0, (4, 5, 3)) }];
     /// let instance = Instance { height: 60, most_layers: 4, trays, ..empty };
     /// // Of 60 heights, half a million profiles of four layers fit the box.
     /// let all: Vec<i64> = (1..=60).collect();
@@ -222,7 +237,65 @@ impl<'a> Profiles<'a> {
     }
 }
 
+/// A profile in all its orders, ascending.
+fn orders(one: &Bounded) -> Vec<Bounded> {
+    let order = |of: Vec<usize>| Bounded {
+        heights: of.iter().filter_map(|&l| one.heights.get(l).copied()).collect(),
+        multipliers: of.iter().filter_map(|&l| one.multipliers.get(l).copied()).collect(),
+        ..one.clone()
+    };
+    let all = (0..one.heights.len()).permutations(one.heights.len()).map(order);
+    let mut all: Vec<Bounded> = all.collect();
+    all.sort_by(|a, b| a.heights.cmp(&b.heights));
+    all.dedup_by(|a, b| a.heights == b.heights);
+    all
+}
+
 /// The bound over all profiles; `None`: no profile can hold everything, so there is no plan.
 pub(crate) fn area_bound(instance: &Instance, candidates: &[i64]) -> Option<i64> {
     Profiles::new(instance, candidates).get(0).map(|b| b.bound)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::instance::Option3;
+    use super::super::model::tests::{plain, tray};
+    use super::*;
+    use crate::random::Random;
+
+    /// Against every order looked at by itself: a layer held (any) makes orders differ.
+    #[test]
+    fn one_order_bounds_them_all() {
+        let mut random = Random::new(5);
+        for case in 0..60 {
+            let mut from = |least: usize, most: usize| (least + random.below(most - least + 1)) as i64;
+            let mut instance = plain(from(6, 12), from(6, 12), from(8, 14), 3);
+            instance.access = Access::Lifts;
+            for _ in 0..from(3, 6) {
+                let (w, d, h) = (from(2, 6), from(2, 6), from(2, 4));
+                instance.trays.push(tray("t", &[(w, d, h), (w + 1, d, h - 1)], 1));
+            }
+            let heights: Vec<i64> = {
+                let all = instance.trays.iter().flat_map(|t| t.options.iter().map(|o: &Option3| o.h));
+                all.sorted_unstable().dedup().collect()
+            };
+            let list = |instance: &Instance| -> Vec<(i64, Vec<i64>)> {
+                let mut profiles = Profiles::new(instance, &heights);
+                let all = (0..).map_while(|r| profiles.get(r).map(|b| (b.bound, b.heights.clone())));
+                let mut all: Vec<_> = all.collect();
+                assert!(all.is_sorted_by_key(|b| b.0), "case {case}");
+                all.sort();
+                all
+            };
+            // Rules that allow everything: each order for itself.
+            let rules = vec![(0, instance.height); 3];
+            let apart = list(&Instance { height_rules: rules, ..instance.clone() });
+            let together = list(&instance);
+            let names =
+                |all: &[(i64, Vec<i64>)]| all.iter().map(|b| b.1.clone()).sorted().collect::<Vec<_>>();
+            assert_eq!(names(&together), names(&apart), "case {case}");
+            let best = |all: &[(i64, Vec<i64>)]| all.iter().map(|b| b.0).min();
+            assert_eq!(best(&together), best(&apart), "case {case}");
+        }
+    }
 }

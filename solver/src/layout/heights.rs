@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::instance::Instance;
+use super::instance::{Access, HeldAt, Instance};
 use super::model::candidate_heights;
 
 /// Outer heights that a layer is tried with, ascending: all that a layer of an optimal plan can have, where those
@@ -126,19 +126,37 @@ pub fn thinned(candidates: &[i64], count: usize) -> Vec<i64> {
     out
 }
 
+/// How profiles are made of candidate heights.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Making {
+    /// A height stands for all from itself up to the next one, and a rule need only meet that range.
+    pub coarse: bool,
+    /// Each profile once for all its orders, ascending.
+    pub ascending: bool,
+}
+
 /// Every profile of `layers` of these heights that fits the box and its rules; `None` beyond `most` of them.
-///
-/// With `coarse`, a height stands for all from itself up to the next one, and a rule need only meet that range.
 pub(crate) fn profiles(
     instance: &Instance,
     candidates: &[i64],
     layers: usize,
     most: usize,
-    coarse: bool,
+    making: Making,
 ) -> Option<Vec<Vec<i64>>> {
     let mut out = Vec::new();
     let mut stack = Vec::with_capacity(layers);
-    extend(instance, candidates, layers, instance.height, most, coarse, &mut stack, &mut out).then_some(out)
+    extend(instance, candidates, layers, instance.height, most, making, &mut stack, &mut out).then_some(out)
+}
+
+/// Whether what bodies claim is the same in whatever order layers of these heights lie.
+pub(crate) fn any_order(instance: &Instance) -> bool {
+    let by_layer = instance.access != Access::Lifts && instance.trays.iter().any(|t| t.weight != 0);
+    let trays = instance.trays.iter().all(|t| t.span == 1 && t.held == HeldAt::Free);
+    !by_layer
+        && trays
+        && instance.kept.is_empty()
+        && instance.height_rules.is_empty()
+        && instance.blocked.is_empty()
 }
 
 /// The profile of so many layers that are about as high as each other and fill the box; `None` where rules forbid it.
@@ -190,7 +208,7 @@ fn extend(
     layers: usize,
     left: i64,
     most: usize,
-    coarse: bool,
+    making: Making,
     stack: &mut Vec<i64>,
     out: &mut Vec<Vec<i64>>,
 ) -> bool {
@@ -199,12 +217,13 @@ fn extend(
         return out.len() <= most;
     }
     let after = (layers - stack.len() - 1) as i64 * candidates.first().copied().unwrap_or(0);
-    for &h in candidates.iter().take_while(|h| **h + after <= left) {
-        let top = if coarse { upper(candidates, h, instance.height) } else { h };
+    let least = stack.last().copied().filter(|_| making.ascending).unwrap_or(0);
+    for &h in candidates.iter().take_while(|h| **h + after <= left).filter(|h| **h >= least) {
+        let top = if making.coarse { upper(candidates, h, instance.height) } else { h };
         let meets = instance.height_rules.get(stack.len()).is_none_or(|r| top >= r.0 && h <= r.1);
         if meets {
             stack.push(h);
-            let go_on = extend(instance, candidates, layers, left - h, most, coarse, stack, out);
+            let go_on = extend(instance, candidates, layers, left - h, most, making, stack, out);
             stack.pop();
             if !go_on {
                 return false;

@@ -4,19 +4,25 @@
 //! left, and hand their results over at its end, in a fixed order. Rounds are fixed by seed and node budget alone, so
 //! that the number of threads changes nothing. The clock only ends a round early.
 
+mod ladder;
+mod shrink;
+
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
 use super::anneal::{Best, Manner, Run, first_draft, run};
-use super::bearing::unborne;
 use super::decode::{Draft, drafted};
-use super::exact::{Exact, Pass};
+use super::exact::Exact;
 use super::fill::drafts::drafts;
 use super::fill::{Wish, filled};
-use super::heights::{candidates, even};
-use super::instance::{Cost, Instance, Layout, TrayPlace};
+use super::heights::{any_order, candidates, even};
+use super::instance::{Cost, Instance, Layout};
 use super::patterns::{around, easier};
 use crate::random::Random;
 use crate::stop::Stop;
+use ladder::Ladder;
+use shrink::{shrink, valid};
 
 /// Runs side by side in one round.
 const RUNS: usize = 8;
@@ -26,13 +32,9 @@ const FIRST_STEPS: u64 = 500;
 const MOST_STEPS: u64 = 8_000;
 /// Rounds without gain after which the runs become shorter: the exact side has more use of the time.
 const BARREN: usize = 3;
-/// Nodes of the exact side's first slice; doubled from slice to slice up to the cap.
-const FIRST_SLICE: u64 = 20_000;
 /// Cap of a slice, until so many nodes are spent that this part of them is more.
 const LEAST_CAP: u64 = 400_000;
 const CAP_PART: u64 = 3;
-/// Passes cut off in a row before the next one reaches less far.
-const PATIENCE: usize = 3;
 /// Nodes of the first search around a plan.
 const AROUND: u64 = 200_000;
 /// And at most so many for each step of the annealing, with many trays.
@@ -41,14 +43,16 @@ const AROUND_STEPS: u64 = 8;
 /// the less is to be hoped for from tight profiles.
 const TRAYS_A_RUN: usize = 20;
 /// Profiles for which layouts are dealt, and what each counts in nodes.
-const DEALS: usize = 16;
+const DEALT: usize = 16;
 const DEAL_NODES: u64 = 50;
 /// Layouts of fewer trays are met at once without dealing.
 const LEAST_DEALT: usize = 6;
 /// Rounds from the first plan on in which runs that started from drafts go on from where they came themselves.
 const ISLANDS: usize = 4;
-/// Profiles kept for starts.
+/// Profiles kept for starts, how many are looked at for them, and with many trays how many orders of the same heights.
 const STARTS: usize = 48;
+const LOOKED_AT: usize = 480;
+const ORDERS: usize = 6;
 
 /// What a search found.
 ///
@@ -183,8 +187,9 @@ pub(crate) fn search_while(
     if found.bound.is_none() {
         return found;
     }
-    let profiles: Vec<Vec<i64>> =
-        (0..STARTS).map_while(|r| exact.profile(r).map(|p| p.heights.clone())).collect();
+    // Bearing is what makes plans of many trays hard to meet; without it the runs do better from tight profiles.
+    let many = instance.trays.len() >= TRAYS_A_RUN && instance.rims.is_some();
+    let profiles = starts(&mut exact, if many && any_order(instance) { ORDERS } else { usize::MAX });
     // The best profiles by their bounds are tight ones; even layers are where everything goes in most easily.
     let roomy: Vec<Vec<i64>> =
         (1..=instance.most_layers).rev().filter_map(|n| even(instance, &heights, n)).collect();
@@ -198,7 +203,6 @@ pub(crate) fn search_while(
     let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
-    let many = instance.trays.len() >= TRAYS_A_RUN;
     let (drafts, tried) = if many {
         drafts(instance, &heights, &roomy, nodes / DEAL_NODES / 4, (seed, stop))
     } else {
@@ -346,6 +350,25 @@ pub(crate) fn search_while(
     found
 }
 
+/// The best profiles by their bounds, at most so many orders of the same heights.
+fn starts(exact: &mut Exact, orders: usize) -> Vec<Vec<i64>> {
+    let mut out: Vec<Vec<i64>> = Vec::new();
+    let mut met: BTreeMap<Vec<i64>, usize> = BTreeMap::new();
+    let mut rank = 0;
+    while out.len() < STARTS && rank < LOOKED_AT {
+        let Some(profile) = exact.profile(rank) else { break };
+        rank += 1;
+        let mut heights = profile.heights.clone();
+        heights.sort_unstable();
+        let count = met.entry(heights).or_default();
+        if *count < orders {
+            *count += 1;
+            out.push(profile.heights.clone());
+        }
+    }
+    out
+}
+
 /// Valid layouts dealt for even layers and for the best profiles, the best first, and nodes spent on them.
 fn deals(
     instance: &Instance,
@@ -355,7 +378,7 @@ fn deals(
     stop: &Stop,
 ) -> (Vec<Layout>, u64) {
     let even = roomy.iter().flat_map(|p| [(p, Wish::Low), (p, Wish::Borne)]);
-    let tight = profiles.iter().take(DEALS).map(|p| (p, Wish::Borne));
+    let tight = profiles.iter().take(DEALT).map(|p| (p, Wish::Borne));
     let all: Vec<(&Vec<i64>, Wish)> = even.chain(tight).collect();
     let spent = all.len() as u64 * DEAL_NODES;
     if spent >= nodes || instance.trays.len() < LEAST_DEALT {
@@ -380,108 +403,6 @@ enum Turn<'a> {
     Side(usize),
     /// The easier problem around a plan.
     Around(&'a Layout),
-}
-
-/// The rising cutoff of the exact side.
-struct Ladder {
-    /// Proven so far; `None`: there is no plan.
-    bound: Option<i64>,
-    /// Value of the best plan.
-    best: Option<i64>,
-    /// How far the next cutoff lies above the bound.
-    rise: i64,
-    /// Nodes of the next slice.
-    slice: u64,
-    /// Passes that ended by themselves.
-    passes: usize,
-    /// Nothing more can be proven.
-    done: bool,
-    /// The last doubtful pass was answered by more nodes a packing: the next one is by a higher cutoff, so that a single
-    /// hard layer keeps neither bound nor plan waiting for ever.
-    deepened: bool,
-    /// Passes in a row that the end of a slice cut off.
-    cut: usize,
-}
-
-impl Ladder {
-    fn new(bound: Option<i64>) -> Ladder {
-        let rise = bound.map_or(1, |b| b / 20_000 + 1);
-        Ladder {
-            bound,
-            best: None,
-            rise,
-            slice: FIRST_SLICE,
-            passes: 0,
-            done: bound.is_none(),
-            deepened: false,
-            cut: 0,
-        }
-    }
-
-    /// The next cutoff; never beyond what would still be an improvement.
-    fn cutoff(&self, ceiling: i64) -> Option<i64> {
-        let bound = self.bound.filter(|_| !self.done)?;
-        let most = self.best.map_or(ceiling, |b| b - 1);
-        Some((bound + self.rise).min(most)).filter(|c| *c >= bound)
-    }
-
-    /// Passes with rising cutoffs until the slice is spent or nothing more can be proven; the best plan met. `seeking`: there
-    /// is no plan yet.
-    fn work(&mut self, exact: &mut Exact, slice: &Stop, seeking: bool) -> Option<Layout> {
-        let mut met: Option<(Layout, i64)> = None;
-        exact.seeking = seeking;
-        while !slice.now() {
-            let Some(cutoff) = self.cutoff(exact.ceiling()) else { break };
-            let pass = exact.pass(cutoff, slice);
-            if self.climb(cutoff, &pass, exact.ceiling()) {
-                exact.deepen();
-            }
-            if pass.met <= cutoff {
-                self.best = Some(self.best.map_or(pass.met, |b| b.min(pass.met)));
-            }
-            if let Some(best) = pass.best
-                && met.as_ref().is_none_or(|m| best.1 < m.1)
-            {
-                met = Some(best);
-            }
-        }
-        met.map(|m| m.0)
-    }
-
-    /// What a pass means for the next one; says whether packings should get more nodes.
-    fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) -> bool {
-        if pass.stopped {
-            self.slice *= 2;
-            self.cut += 1;
-            if self.cut < PATIENCE {
-                return false;
-            }
-            // Too much for one pass: less, but with more nodes a packing.
-            self.cut = 0;
-            self.rise = self.rise / 3 + 1;
-            self.deepened = true;
-            return true;
-        }
-        self.cut = 0;
-        self.passes += 1;
-        if pass.best.is_none() && pass.met > ceiling && pass.bound > ceiling {
-            // Everything was searched.
-            self.bound = None;
-            self.done = true;
-            return false;
-        }
-        let doubtful = pass.bound <= cutoff && pass.bound < pass.met;
-        self.bound = self.bound.map(|b| b.max(pass.bound));
-        // Doubts stay: a higher cutoff can only find plans, and only so far as it goes beyond them.
-        let everything = cutoff >= self.best.map_or(ceiling, |b| b - 1);
-        self.done = doubtful && everything && !pass.undecided;
-        let open = pass.undecided && doubtful;
-        self.deepened = open && (everything || !self.deepened);
-        if !self.deepened {
-            self.rise = self.rise.saturating_mul(3).min(ceiling);
-        }
-        self.deepened
-    }
 }
 
 /// Where a run starts: some from the best so far, some from its slot's own best (or what came closest to a plan, or even
@@ -516,69 +437,18 @@ fn start(
     }
 }
 
-/// Lowers each layer to what its bodies need, and takes out layers in which no tray stands, where that keeps the layout
-/// valid and costs nothing.
-fn shrink(instance: &Instance, layout: &Layout) -> Layout {
-    let mut best = layout.clone();
-    let mut cost = instance.cost(&best).value();
-    for l in 0..layout.heights.len() {
-        let Some(least) = least_height(instance, &best, l) else { continue };
-        let mut tried = best.clone();
-        tried.heights[l] = least.max(instance.height_rules.get(l).map_or(1, |r| r.0)).max(1);
-        let value = instance.cost(&tried).value();
-        if value < cost && valid(instance, &tried) {
-            best = tried;
-            cost = value;
-        }
-    }
-    for l in (0..best.heights.len()).rev() {
-        let reached = best.trays.iter().any(|p| (p.layer..p.layer + p.span).contains(&l));
-        if reached || best.heights.len() == 1 {
-            continue;
-        }
-        let mut tried = best.clone();
-        tried.heights.remove(l);
-        tried.trays.iter_mut().filter(|p| p.layer > l).for_each(|p| p.layer -= 1);
-        // What stood on the layer's floor stands on that of the next one, or of the one below the top.
-        let top = tried.heights.len() - 1;
-        tried
-            .kept
-            .iter_mut()
-            .for_each(|p| p.layer = if p.layer > l { p.layer - 1 } else { p.layer.min(top) });
-        if instance.cost(&tried).value() <= cost && valid(instance, &tried) {
-            cost = instance.cost(&tried).value();
-            best = tried;
-        }
-    }
-    best
-}
-
-fn valid(instance: &Instance, layout: &Layout) -> bool {
-    instance.feasible(layout).is_ok() && unborne(instance, layout) == 0
-}
-
-/// The least height of a layer that its trays allow, the other layers staying; `None` where none reaches it.
-fn least_height(instance: &Instance, layout: &Layout, l: usize) -> Option<i64> {
-    let reaching = layout.trays.iter().enumerate().filter(|(_, p)| (p.layer..p.layer + p.span).contains(&l));
-    let need = |(i, p): (usize, &TrayPlace)| {
-        let others: i64 = (p.layer..p.layer + p.span).filter(|m| *m != l).map(|m| layout.heights[m]).sum();
-        instance.trays[i].options.get(p.option).map_or(0, |o| o.h) - others
-    };
-    reaching.map(need).max()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Option3, TrayItem};
+    use crate::layout::heights::{Making, profiles};
+    use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
 
     /// Tries every place of every body; returns the least value.
     fn brute(instance: &Instance) -> Option<i64> {
         let c = candidates(instance);
         let mut best = None;
         for layers in 1..=instance.most_layers {
-            for heights in crate::layout::heights::profiles(instance, &c, layers, usize::MAX, false).unwrap()
-            {
+            for heights in profiles(instance, &c, layers, usize::MAX, Making::default()).unwrap() {
                 let mut layout = Layout { heights, trays: vec![], kept: vec![] };
                 place(instance, &mut layout, &mut best);
             }
