@@ -199,8 +199,10 @@ impl<'a> Exact<'a> {
     /// // One outline for each of so many heights, wider where it is lower, in up to four layers.
     /// let thinned = |heights| {
     ///     let options = (1..=heights).map(|h| Option3 { w: 100 - h, d: 5, h }).collect();
-    ///     let trays = vec![TrayItem { options, span: 2, ..tray(0, (1, 1, 1)) }];
-    ///     let of = Instance { width: 100, height: 60, most_layers: 4, trays, ..empty.clone() };
+    ///     let trays = vec![TrayItem { options, weight: 1, ..tray(0, (1, 1, 1)) }];
+    ///     // Layers in another order cost something else: each is looked at for itself.
+    ///     let access = Access::LayersAbove;
+    ///     let of = Instance { width: 100, height: 60, most_layers: 4, trays, access, ..empty.clone() };
     ///     Exact::new(&of).thinned()
     /// };
     /// assert!(!thinned(10) && thinned(60));
