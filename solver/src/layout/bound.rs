@@ -263,7 +263,7 @@ mod tests {
     use super::*;
     use crate::random::Random;
 
-    /// Against every order looked at by itself: a layer held (any) makes orders differ.
+    /// Against every order looked at by itself, as it is where there are rules for heights.
     #[test]
     fn one_order_bounds_them_all() {
         let mut random = Random::new(5);

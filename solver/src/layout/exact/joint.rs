@@ -8,9 +8,6 @@ use super::layer::{Place, terms};
 use super::leaf::Leaf;
 use crate::stop::Stop;
 
-/// Packings for which the nodes of an assignment do.
-const PACKINGS: u64 = 4;
-
 /// Where shared bodies stand before anything is packed.
 #[derive(Clone, Copy)]
 enum Start {
@@ -24,8 +21,8 @@ enum Start {
 }
 
 impl Leaf {
-    /// A layout in which every layer is packed; `None` where none was found with about so many nodes a packing. Shared
-    /// bodies have the outlines of least area.
+    /// A layout in which every layer is packed; `None` where none was found with so many nodes a packing. What it takes is
+    /// counted by `stop`, whose clock and flag end it. It may leave bodies without bearing.
     pub(super) fn jointly(
         &self,
         instance: &Instance,
@@ -37,11 +34,9 @@ impl Leaf {
         if self.bodies.iter().any(|(_, c)| c.after == c.first) {
             return None;
         }
-        let own = stop.share(nodes.saturating_mul(PACKINGS));
         let slack = (cutoff - self.least).max(0);
         let starts = [Start::Anywhere, Start::Front, Start::Left, Start::Corners];
-        let found = starts.into_iter().find_map(|s| self.packed(instance, s, slack, nodes, &own));
-        stop.spend(own.spent());
+        let found = starts.into_iter().find_map(|s| self.packed(instance, s, slack, nodes, stop));
         Some(self.layout(instance, &found?))
     }
 
@@ -138,5 +133,29 @@ impl Leaf {
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::model::tests::{kept, plain, tray};
+    use super::super::Exact;
+    use crate::stop::Stop;
+
+    /// A carton through both layers, and in each layer trays that fill the floor around it.
+    #[test]
+    fn layers_that_share_a_carton_are_packed_around_it() {
+        let mut instance = plain(10, 10, 10, 2);
+        for _ in 0..2 {
+            instance.trays.push(tray("long", &[(10, 6, 5), (6, 10, 5)], 1));
+            instance.trays.push(tray("short", &[(7, 4, 5), (4, 7, 5)], 1));
+        }
+        instance.trays.iter_mut().enumerate().for_each(|(i, t)| t.kind = i % 2);
+        instance.kept.push(kept("carton", &[(3, 4, 10), (4, 3, 10)]));
+        let mut exact = Exact::new(&instance);
+        exact.seeking = true;
+        let pass = exact.pass(10 * 10 * 10, &Stop::never());
+        let (layout, value) = pass.best.unwrap();
+        assert_eq!((instance.feasible(&layout), value), (Ok(()), 10 * 10 * 10));
     }
 }
