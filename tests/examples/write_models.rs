@@ -82,6 +82,6 @@ fn one(
         "value": value,
         "bound": found.bound,
         "unit": model.unit,
-        "complete": model.complete && !found.thinned,
+        "complete": model.complete,
     }))
 }

@@ -17,7 +17,7 @@ mod over;
 mod walk;
 
 use super::bound::relax::Choice;
-use super::bound::{Bounded, Profiles};
+use super::bound::{Next, Profiles};
 use super::heights::candidates;
 use super::instance::{Access, HeldAt, Instance, Layout};
 use super::lifts::forced;
@@ -177,38 +177,9 @@ impl<'a> Exact<'a> {
         }
     }
 
-    /// The profile of this rank, for starts of other engines.
-    pub(crate) fn profile(&mut self, rank: usize) -> Option<&Bounded> {
-        self.profiles.get(rank)
-    }
-
-    /// Whether candidate heights had to be thinned.
-    ///
-    /// ```
-    /// # use traywright::layout::instance::*;
-    /// # let tray = |kind, (w, d, h)| TrayItem {
-    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
-    /// # };
-    /// # let empty = Instance {
-    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
-    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
-    /// #     access: Access::Lifts, blocked: vec![], rims: None,
-    /// # };
-    /// # use traywright::layout::exact::Exact;
-    /// // One outline for each of so many heights, wider where it is lower, in up to four layers.
-    /// let thinned = |heights| {
-    ///     let options = (1..=heights).map(|h| Option3 { w: 100 - h, d: 5, h }).collect();
-    ///     let trays = vec![TrayItem { options, weight: 1, ..tray(0, (1, 1, 1)) }];
-    ///     // Layers in another order cost something else: each is looked at for itself.
-    ///     let access = Access::LayersAbove;
-    ///     let of = Instance { width: 100, height: 60, most_layers: 4, trays, access, ..empty.clone() };
-    ///     Exact::new(&of).thinned()
-    /// };
-    /// assert!(!thinned(10) && thinned(60));
-    /// ```
-    pub fn thinned(&self) -> bool {
-        self.profiles.thinned()
+    /// Likely profiles, for starts of other engines.
+    pub(crate) fn likely(&self, count: usize) -> Vec<Vec<i64>> {
+        self.profiles.likely(count)
     }
 
     /// No plan costs more than this.
@@ -223,9 +194,8 @@ impl<'a> Exact<'a> {
     }
 
     /// The bound before any pass; `None`: there is no plan.
-    pub(crate) fn area_bound(&mut self) -> Option<i64> {
-        let forced = self.forced;
-        self.profiles.get(0).map(|b| b.bound + forced)
+    pub(crate) fn area_bound(&self) -> Option<i64> {
+        self.profiles.least().map(|b| b + self.forced)
     }
 
     /// Searches everything that could cost at most `cutoff`.
@@ -268,12 +238,18 @@ impl<'a> Exact<'a> {
             leaves: Vec::new(),
             batch: 1,
         };
-        let mut rank = 0;
-        while let Some(profile) = self.profiles.get(rank).cloned() {
-            rank += 1;
-            if profile.bound + self.forced > pass.cutoff {
-                break;
-            }
+        let mut beyond = None;
+        for rank in 0.. {
+            let profile = match self.profiles.next(rank, pass.cutoff - self.forced, stop) {
+                Next::Profile(profile) => profile,
+                Next::Beyond => break,
+                Next::Stopped => {
+                    // What was looked at so far stands, though only so far.
+                    beyond = self.profiles.bound().map(|b| b + self.forced);
+                    pass.stopped = true;
+                    break;
+                }
+            };
             if self.carrying && !carries(self.instance, &profile.heights) {
                 continue;
             }
@@ -281,16 +257,17 @@ impl<'a> Exact<'a> {
                 pass.doubt = pass.doubt.min(profile.bound + self.forced);
                 continue;
             }
-            let Some(table) = self.profiles.table(profile.heights.len()) else { continue };
+            let relaxation = self.profiles.relaxation();
             let bodies = self.instance.trays.len() + self.instance.kept.len();
-            let choices: Vec<Vec<Choice>> =
-                (0..bodies).map(|b| table.choices(&profile.heights, &profile.multipliers, b)).collect();
+            let choices: Vec<Vec<Choice>> = (0..bodies)
+                .map(|b| relaxation.choices(&profile.heights, &profile.flat, &profile.prices, b))
+                .collect();
             if choices.iter().any(Vec::is_empty) {
                 continue;
             }
-            let priced_room: i64 = profile.multipliers.iter().zip(&table.room).map(|(m, r)| m * r).sum();
-            let room = table.room.clone();
-            pass.profile(&profile, choices, priced_room, room, self.forced);
+            let worth = (relaxation.worth(&profile.flat), relaxation.worth(&profile.prices));
+            let room = relaxation.room.clone();
+            pass.profile(&profile, choices, worth, room, self.forced);
             if pass.stopped {
                 break;
             }
@@ -298,7 +275,13 @@ impl<'a> Exact<'a> {
         pass.decide();
         let undecided = pass.undecided;
         // Every plan taken lowered the cutoff below its own price.
-        let bound = if pass.stopped { i64::MIN } else { pass.doubt.min(pass.cutoff.saturating_add(1)) };
+        let searched = match beyond {
+            Some(_) if stop.is_raised() || stop.late() => i64::MIN,
+            Some(beyond) => beyond,
+            None if pass.stopped => i64::MIN,
+            None => i64::MAX,
+        };
+        let bound = searched.min(pass.doubt).min(pass.cutoff.saturating_add(1));
         let met = pass.cutoff.saturating_add(1);
         Pass { best: pass.best, met, bound, stopped: pass.stopped, undecided }
     }

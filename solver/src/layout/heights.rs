@@ -126,28 +126,6 @@ pub fn thinned(candidates: &[i64], count: usize) -> Vec<i64> {
     out
 }
 
-/// How profiles are made of candidate heights.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Making {
-    /// A height stands for all from itself up to the next one, and a rule need only meet that range.
-    pub coarse: bool,
-    /// Each profile once for all its orders, ascending.
-    pub ascending: bool,
-}
-
-/// Every profile of `layers` of these heights that fits the box and its rules; `None` beyond `most` of them.
-pub(crate) fn profiles(
-    instance: &Instance,
-    candidates: &[i64],
-    layers: usize,
-    most: usize,
-    making: Making,
-) -> Option<Vec<Vec<i64>>> {
-    let mut out = Vec::new();
-    let mut stack = Vec::with_capacity(layers);
-    extend(instance, candidates, layers, instance.height, most, making, &mut stack, &mut out).then_some(out)
-}
-
 /// Whether what bodies claim is the same in whatever order layers of these heights lie.
 pub(crate) fn any_order(instance: &Instance) -> bool {
     let by_layer = instance.access != Access::Lifts && instance.trays.iter().any(|t| t.weight != 0);
@@ -188,49 +166,6 @@ pub fn even(instance: &Instance, candidates: &[i64], layers: usize) -> Option<Ve
         out.push(h);
     }
     Some(out)
-}
-
-/// The greatest height below the next candidate, or the box's height for the last.
-///
-/// ```
-/// # use traywright::layout::heights::upper;
-/// // Of the heights 3 and 7 in a box of 20.
-/// assert_eq!((upper(&[3, 7], 3, 20), upper(&[3, 7], 7, 20)), (6, 20));
-/// ```
-pub fn upper(candidates: &[i64], h: i64, height: i64) -> i64 {
-    candidates.get(candidates.partition_point(|c| *c <= h)).map_or(height, |next| next - 1)
-}
-
-#[expect(clippy::too_many_arguments, reason = "a recursion that carries its stack and its output")]
-fn extend(
-    instance: &Instance,
-    candidates: &[i64],
-    layers: usize,
-    left: i64,
-    most: usize,
-    making: Making,
-    stack: &mut Vec<i64>,
-    out: &mut Vec<Vec<i64>>,
-) -> bool {
-    if stack.len() == layers {
-        out.push(stack.clone());
-        return out.len() <= most;
-    }
-    let after = (layers - stack.len() - 1) as i64 * candidates.first().copied().unwrap_or(0);
-    let least = stack.last().copied().filter(|_| making.ascending).unwrap_or(0);
-    for &h in candidates.iter().take_while(|h| **h + after <= left).filter(|h| **h >= least) {
-        let top = if making.coarse { upper(candidates, h, instance.height) } else { h };
-        let meets = instance.height_rules.get(stack.len()).is_none_or(|r| top >= r.0 && h <= r.1);
-        if meets {
-            stack.push(h);
-            let go_on = extend(instance, candidates, layers, left - h, most, making, stack, out);
-            stack.pop();
-            if !go_on {
-                return false;
-            }
-        }
-    }
-    true
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 pub(crate) mod anneal;
 pub mod bearing;
-pub mod bound;
+pub(crate) mod bound;
 pub mod build;
 pub(crate) mod decode;
 pub mod exact;

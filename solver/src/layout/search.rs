@@ -49,9 +49,8 @@ const DEAL_NODES: u64 = 50;
 const LEAST_DEALT: usize = 6;
 /// Rounds from the first plan on in which runs that started from drafts go on from where they came themselves.
 const ISLANDS: usize = 4;
-/// Profiles kept for starts, how many are looked at for them, and with many trays how many orders of the same heights.
+/// Profiles kept for starts, and with many trays how many orders of the same heights.
 const STARTS: usize = 48;
-const LOOKED_AT: usize = 480;
 const ORDERS: usize = 6;
 
 /// What a search found.
@@ -85,8 +84,6 @@ pub struct Found {
     pub bound: Option<i64>,
     /// Which bound that is.
     pub bound_by: &'static str,
-    /// Whether layer heights were thinned to coarser candidates.
-    pub thinned: bool,
     /// Nodes spent.
     pub nodes: u64,
 }
@@ -171,13 +168,7 @@ pub(crate) fn search_while(
     let mut exact = Exact::new(instance);
     let mut ladder = Ladder::new(exact.area_bound());
     let mut go_on = on(Standing { value: None, bound: ladder.bound, nodes: 0 });
-    let mut found = Found {
-        layout: None,
-        bound: ladder.bound,
-        bound_by: "areas of the layers",
-        thinned: exact.thinned(),
-        nodes: 0,
-    };
+    let mut found = Found { layout: None, bound: ladder.bound, bound_by: "areas of the layers", nodes: 0 };
     if instance.trays.is_empty() && instance.kept.is_empty() {
         let layout = Layout { heights: vec![], trays: vec![], kept: vec![] };
         found.layout = Some((layout.clone(), instance.cost(&layout)));
@@ -189,7 +180,7 @@ pub(crate) fn search_while(
     }
     // Bearing is what makes plans of many trays hard to meet; without it the runs do better from tight profiles.
     let many = instance.trays.len() >= TRAYS_A_RUN && instance.rims.is_some();
-    let profiles = starts(&mut exact, if many && any_order(instance) { ORDERS } else { usize::MAX });
+    let profiles = starts(&exact, if many && any_order(instance) { ORDERS } else { usize::MAX });
     // The best profiles by their bounds are tight ones; even layers are where everything goes in most easily.
     let roomy: Vec<Vec<i64>> =
         (1..=instance.most_layers).rev().filter_map(|n| even(instance, &heights, n)).collect();
@@ -265,7 +256,7 @@ pub(crate) fn search_while(
         // Every better plan is followed by the easier problem around it; else every other round belongs to one of the
         // easier problems, and each second of these to the one around the plan.
         let turn = match (round % 2 == 0 && !sides.is_empty(), &found.layout) {
-            (_, Some((best, cost))) if !sides.is_empty() && searched.0 != cost.value() => {
+            (true, Some((best, cost))) if searched.0 != cost.value() => {
                 searched = (cost.value(), AROUND);
                 Turn::Around(best)
             }
@@ -291,7 +282,7 @@ pub(crate) fn search_while(
             }
             Turn::Side(s) => {
                 let (exact, side) = sides[s].get_or_insert_with(|| {
-                    let mut exact = Exact::within(&restricted[usize::from(weighed)][s], instance);
+                    let exact = Exact::within(&restricted[usize::from(weighed)][s], instance);
                     let bound = exact.area_bound();
                     (exact, Ladder::new(bound))
                 });
@@ -351,19 +342,16 @@ pub(crate) fn search_while(
 }
 
 /// The best profiles by their bounds, at most so many orders of the same heights.
-fn starts(exact: &mut Exact, orders: usize) -> Vec<Vec<i64>> {
+fn starts(exact: &Exact, orders: usize) -> Vec<Vec<i64>> {
     let mut out: Vec<Vec<i64>> = Vec::new();
     let mut met: BTreeMap<Vec<i64>, usize> = BTreeMap::new();
-    let mut rank = 0;
-    while out.len() < STARTS && rank < LOOKED_AT {
-        let Some(profile) = exact.profile(rank) else { break };
-        rank += 1;
-        let mut heights = profile.heights.clone();
-        heights.sort_unstable();
-        let count = met.entry(heights).or_default();
+    for heights in exact.likely(STARTS) {
+        let mut sorted = heights.clone();
+        sorted.sort_unstable();
+        let count = met.entry(sorted).or_default();
         if *count < orders {
             *count += 1;
-            out.push(profile.heights.clone());
+            out.push(heights);
         }
     }
     out
@@ -440,15 +428,15 @@ fn start(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::heights::{Making, profiles};
     use crate::layout::instance::{Access, HeldAt, KeptItem, KeptPlace, Option3, TrayItem, TrayPlace};
+    use itertools::Itertools;
 
     /// Tries every place of every body; returns the least value.
     fn brute(instance: &Instance) -> Option<i64> {
         let c = candidates(instance);
         let mut best = None;
         for layers in 1..=instance.most_layers {
-            for heights in profiles(instance, &c, layers, usize::MAX, Making::default()).unwrap() {
+            for heights in std::iter::repeat_n(c.iter().copied(), layers).multi_cartesian_product() {
                 let mut layout = Layout { heights, trays: vec![], kept: vec![] };
                 place(instance, &mut layout, &mut best);
             }

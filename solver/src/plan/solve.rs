@@ -14,7 +14,7 @@ use crate::job::{Contents, Job, Part, Tray};
 use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, Sinking, build_sinking, grid_rect};
 use crate::layout::heights::{candidates, complete};
-use crate::layout::instance::{Cost, CoverPlace, Instance, Layout};
+use crate::layout::instance::{Cost, CoverPlace, Instance, Layout, TrayItem};
 use crate::layout::lifts::forced;
 use crate::layout::search::{Standing, search_while};
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
@@ -313,7 +313,7 @@ fn attempt(
     outcome.stats.push(("nodes".into(), found.nodes.to_string()));
     outcome.claim.curves = if built.exact { "exact" } else { "searched" }.into();
     let all_heights = built.all_heights && complete(&built.instance, &candidates(&built.instance));
-    outcome.claim.heights = if all_heights && !found.thinned { "all" } else { "candidates" }.into();
+    outcome.claim.heights = if all_heights { "all" } else { "candidates" }.into();
     outcome.claim.bound_by = found.bound_by.into();
     let Some((layout, cost)) = found.layout else {
         // Without a tray chosen by the maker or with searched curves another arrangement might still do.
@@ -353,7 +353,10 @@ fn ungrouped_bound(job: &Job, built: &Built) -> Option<i64> {
     let named =
         built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
     let instance = Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() };
-    let claimed = area_bound(&instance, &candidates(&built.instance))?;
+    // What lies over a named tray may be one of the others, of whatever size: only cover items are sure.
+    let trays = instance.trays.iter().map(|t| TrayItem { weight: 0, ..t.clone() }).collect();
+    let unweighed = Instance { trays, ..instance.clone() };
+    let claimed = area_bound(&unweighed, &candidates(&built.instance))?;
     let highest = job.grid * built.instance.height;
     let free: i128 = job.free.iter().map(|f| least_claim(&f.part, job.floor, highest).nm3()).sum();
     let free = free / i128::from(job.grid.nm()).pow(3);

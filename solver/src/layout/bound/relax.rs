@@ -1,321 +1,353 @@
-//! The relaxation of one profile: every body where it costs least at given multipliers.
+//! The relaxation of a range of profiles: every body where it costs least at given prices of area.
 
 use std::collections::BTreeMap;
 
-use super::super::heights::upper;
 use super::super::instance::{Access, HeldAt, Instance, Option3};
+use super::bands::Bands;
+use super::covers::Covers;
+use super::offers::Offers;
 
-/// λ is counted in these parts of a height step.
+/// Prices are counted in these parts of a height step.
 pub(crate) const PARTS: i64 = 256;
-/// Rounds of subgradient steps per profile.
-const ROUNDS: usize = 40;
+/// Rounds without gain after which steps become shorter.
+const BARREN: usize = 2;
 
-/// One way of putting a body into layers, for the relaxation.
-///
-/// ```
-/// # use traywright::layout::instance::*;
-/// # let tray = |kind, (w, d, h)| TrayItem {
-/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
-/// # };
-/// # let empty = Instance {
-/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
-/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
-/// #     access: Access::Lifts, blocked: vec![], rims: None,
-/// # };
-/// # use traywright::layout::bound::Profiles;
-/// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
-/// let mut profiles = Profiles::new(&instance, &[3]);
-/// // Area in the lower of two layers of 3 is priced at 2 heights (in 256ths).
-/// let all = profiles.table(2).unwrap().choices(&[3, 3], &[512, 0], 0);
-/// let told: Vec<_> = all.iter().map(|c| (c.first, c.after, c.cost, c.priced / 256)).collect();
-/// assert_eq!(told, [(0, 1, 4 * 5 * 3, 4 * 5 * (3 + 2)), (1, 2, 4 * 5 * 3, 4 * 5 * 3)]);
-/// ```
+/// One way of putting a body into the layers of a profile.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Choice {
+pub(crate) struct Choice {
     /// First layer.
-    pub first: usize,
+    pub(crate) first: usize,
     /// Layer after the last.
-    pub after: usize,
+    pub(crate) after: usize,
     /// Least height of what stands there: the tray's layers together, or the kept item's own height.
-    pub height: i64,
+    pub(crate) height: i64,
     /// Least claim (with the layer's price under [`Access::LayerIndex`]).
-    pub cost: i64,
-    /// Least cost with area priced by the multipliers, in [`PARTS`].
-    pub priced: i64,
-    /// Area with play of the outline behind `priced`.
-    pub wide: i64,
+    pub(crate) cost: i64,
+    /// Least cost with area in layers priced, lifts aside, in [`PARTS`].
+    pub(crate) priced: i64,
+    /// Least cost with lifts, and with area in layers and free area over trays priced, in [`PARTS`].
+    pub(crate) lifted: i64,
     /// Least area with play of any outline.
-    pub least_wide: i64,
+    pub(crate) least_wide: i64,
 }
 
-/// What the trays offer at each height, for the relaxation.
-///
-/// ```
-/// # use traywright::layout::instance::*;
-/// # let tray = |kind, (w, d, h)| TrayItem {
-/// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
-/// # };
-/// # let empty = Instance {
-/// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
-/// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
-/// #     access: Access::Lifts, blocked: vec![], rims: None,
-/// # };
-/// # use traywright::layout::{bound::Profiles, pack::Rect};
-/// // A box of 8 × 5, of which 3 × 5 are blocked in the lower layer.
-/// let blocked = vec![(0, Rect { x: 0, y: 0, w: 3, d: 5 })];
-/// let instance = Instance { trays: vec![tray(0, (4, 5, 3))], blocked, ..empty };
-/// let mut profiles = Profiles::new(&instance, &[3]);
-/// assert_eq!(profiles.table(2).unwrap().room, [25, 40]);
-/// ```
+/// Prices of area, in [`PARTS`].
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Prices {
+    /// In each layer.
+    pub(super) area: Vec<i64>,
+    /// Left free over trays that end below one layer by the bodies of another one above: row by row; empty where lifts cost
+    /// nothing or are left aside.
+    pub(super) free: Vec<i64>,
+}
+
+/// What the bodies offer at each height, and the room for them.
 #[derive(Debug)]
-pub struct Table<'a> {
+pub(crate) struct Relaxation<'a> {
     instance: &'a Instance,
-    /// Candidate heights.
-    grid: Vec<i64>,
-    /// Each height stands for all up to the next one: what is claimed is counted at its lower end, what fits at
-    /// its upper end.
-    pub coarse: bool,
-    /// Per kind and height: (area, area with play) pairs, non-dominated.
-    known: BTreeMap<(usize, i64), Vec<(i64, i64)>>,
+    /// Of each tray, the number of its offers.
+    kinds: Vec<usize>,
+    offers: Vec<Offers>,
+    covers: Option<Covers>,
     /// Room in each layer, with play, less what is blocked there.
-    pub room: Vec<i64>,
+    pub(crate) room: Vec<i64>,
 }
 
-impl<'a> Table<'a> {
-    /// A table for these candidate heights.
+/// One outline of a body in some layers, within a range of profiles.
+struct Way {
+    first: usize,
+    after: usize,
+    /// Height that is sure.
+    height: i64,
+    /// Claim and price of the layer.
+    cost: i64,
+    area: i64,
+    wide: i64,
+}
+
+/// Value of the relaxation, and how much of each priced area is taken.
+struct Relaxed {
+    value: i64,
+    used: Vec<i64>,
+    free: Vec<i64>,
+}
+
+impl<'a> Relaxation<'a> {
+    pub(crate) fn new(instance: &'a Instance) -> Relaxation<'a> {
+        let mut known = BTreeMap::new();
+        let mut offers = Vec::new();
+        let kinds = instance.trays.iter().map(|t| {
+            *known.entry(t.kind).or_insert_with(|| {
+                offers.push(Offers::new(t, instance.between));
+                offers.len() - 1
+            })
+        });
+        let kinds = kinds.collect();
+        Relaxation { instance, kinds, offers, covers: Covers::new(instance), room: room(instance) }
+    }
+
+    /// Every price at nothing.
+    pub(super) fn free_of_charge(&self, layers: usize) -> Prices {
+        let free = if self.covers.is_some() { layers * layers } else { 0 };
+        Prices { area: vec![0; layers], free: vec![0; free] }
+    }
+
+    /// What the priced areas are worth together.
+    pub(crate) fn worth(&self, prices: &Prices) -> i64 {
+        let layers: i64 = prices.area.iter().zip(&self.room).map(|(p, r)| p * r).sum();
+        let floor = self.covers.as_ref().map_or(0, |c| c.floor);
+        layers + prices.free.iter().sum::<i64>() * floor
+    }
+
+    /// Prices raised where areas are short and lowered where they are not, in so many rounds, and the best bound met.
     ///
-    /// ```
-    /// # use traywright::layout::instance::*;
-    /// # let tray = |kind, (w, d, h)| TrayItem {
-    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
-    /// # };
-    /// # let empty = Instance {
-    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
-    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
-    /// #     access: Access::Lifts, blocked: vec![], rims: None,
-    /// # };
-    /// # use traywright::layout::bound::Profiles;
-    /// # let trays = vec![tray(0, (4, 3, 3))];
-    /// // Profiles make one a number of layers. Play at the sides leaves 6 × 3 of 8 × 5, that
-    /// // between trays is counted to the right of and behind each, so once more.
-    /// let instance = Instance { trays, between: 1, side: 1, ..empty };
-    /// let mut profiles = Profiles::new(&instance, &[3]);
-    /// let table = profiles.table(1).unwrap();
-    /// assert_eq!((table.room[0], table.coarse), ((6 + 1) * (3 + 1), false));
-    /// ```
-    pub fn new(instance: &'a Instance, grid: &[i64], coarse: bool) -> Table<'a> {
-        let (c, s) = (instance.between, instance.side);
-        let whole = (instance.width - 2 * s + c).max(0) * (instance.depth - 2 * s + c).max(0);
-        let mut taken = vec![0; instance.most_layers];
-        for (k, (l, r)) in instance.blocked.iter().enumerate() {
-            // Blocked places that overlap each other would be counted twice, so only apart ones count.
-            let mut others = instance.blocked.iter().enumerate().filter(|(n, _)| *n != k);
-            let apart = !others.any(|(_, (m, o))| l == m && o.overlaps(r));
-            // What lies within the sides' play or outside the box is no room anyway.
-            let within = |from: i64, extent: i64, whole: i64| (from + extent).min(whole - s) - from.max(s);
-            let (w, d) = (within(r.x, r.w, instance.width), within(r.y, r.d, instance.depth));
-            if let (Some(v), true) = (taken.get_mut(*l), apart) {
-                // Play to the right of a tray may lie over a blocked place: it counts less by that much.
-                *v += (w - c).max(0) * (d - c).max(0);
-            }
-        }
-        // Blocked places do not concern kept items, which may take up as much of them as they cover.
-        let area = |o: &Option3| o.w * o.d;
-        let kept: i64 = instance.kept.iter().map(|k| k.turns.iter().map(area).max().unwrap_or(0)).sum();
-        let room = taken.iter().map(|t| whole - (t - kept).max(0)).collect();
-        Table { instance, grid: grid.to_vec(), coarse, known: BTreeMap::new(), room }
-    }
-
-    fn at(&mut self, tray: usize, h: i64) -> &[(i64, i64)] {
-        let item = &self.instance.trays[tray];
-        let c = self.instance.between;
-        self.known.entry((item.kind, h)).or_insert_with(|| {
-            let mut all: Vec<(i64, i64)> = item
-                .options
-                .iter()
-                .filter(|o| o.h <= h)
-                .map(|o| (o.w * o.d, (o.w + c) * (o.d + c)))
-                .collect();
-            all.sort_unstable();
-            let mut least = i64::MAX;
-            all.retain(|a| {
-                let keep = a.1 < least;
-                least = least.min(a.1);
-                keep
-            });
-            all
-        })
-    }
-
-    /// Without multipliers: every tray where it costs least.
-    pub(crate) fn cheap(&mut self, profile: &[i64]) -> Option<i64> {
-        self.relaxed(profile, &vec![0; profile.len()]).map(|(v, _)| v.div_euclid(PARTS))
-    }
-
-    /// With multipliers raised where areas are short: the bound and the multipliers that gave it; `None` where the
-    /// profile cannot hold everything.
-    pub(crate) fn sharp(&mut self, profile: &[i64]) -> Option<(i64, Vec<i64>)> {
-        let mut multipliers = vec![0i64; profile.len()];
-        let mut best = (i64::MIN, multipliers.clone());
-        let highest = profile.iter().copied().max().unwrap_or(1);
-        for round in 0..ROUNDS {
-            let (value, used) = self.relaxed(profile, &multipliers)?;
+    /// Each step goes as far as would close the gap to a bound that is better by one `part`th if that were the shape of
+    /// things (Polyak, 1969, from memory), and less far after rounds without gain. `None` where these profiles cannot hold
+    /// everything.
+    pub(super) fn sharpened(
+        &self,
+        bands: &Bands,
+        from: &Prices,
+        (rounds, part): (usize, i64),
+    ) -> Option<(i64, Prices)> {
+        let mut prices = from.clone();
+        let mut best: Option<(i64, Prices)> = None;
+        let (mut part, mut barren) = (part, 0);
+        for _ in 0..rounds {
+            let relaxed = self.relaxed(bands, &prices)?;
             // Rounded up: the true value is a whole number.
-            let bound = -(-value).div_euclid(PARTS);
-            if bound > best.0 {
-                best = (bound, multipliers.clone());
+            let bound = -(-relaxed.value).div_euclid(PARTS);
+            if best.as_ref().is_none_or(|b| bound > b.0) {
+                best = Some((bound, prices.clone()));
+                barren = 0;
+            } else {
+                barren += 1;
+                if barren == BARREN {
+                    (part, barren) = (part.saturating_mul(2), 0);
+                }
             }
-            let mut moved = false;
-            for l in 0..profile.len() {
-                let over = used[l] - self.room[l];
-                let step = highest * PARTS / (2 + round as i64);
-                let share =
-                    (i128::from(over) * i128::from(step) * 4 / i128::from(self.room[l].max(1))) as i64;
-                let new = (multipliers[l] + share).max(0);
-                moved |= new != multipliers[l];
-                multipliers[l] = new;
-            }
-            if !moved {
+            let most = best.as_ref().map_or(bound, |b| b.0);
+            let gap = i128::from(most.abs() / part + 1 + most - bound);
+            let floor = self.covers.as_ref().map_or(0, |c| c.floor);
+            let layers = prices.area.iter_mut().zip(relaxed.used.iter().zip(&self.room).map(|(u, r)| u - r));
+            let free = prices.free.iter_mut().zip(relaxed.free.iter().map(|u| u - floor));
+            let mut moving: Vec<(&mut i64, i128)> = layers
+                .chain(free)
+                .filter(|(p, over)| **p > 0 || *over > 0)
+                .map(|(p, o)| (p, o.into()))
+                .collect();
+            let norm: i128 = moving.iter().map(|(_, over)| over * over).sum();
+            if norm == 0 {
                 break;
             }
-        }
-        Some(best)
-    }
-
-    /// Value (in parts) of the relaxation at these multipliers, and the area used in each layer.
-    fn relaxed(&mut self, profile: &[i64], multipliers: &[i64]) -> Option<(i64, Vec<i64>)> {
-        let mut used = vec![0i64; profile.len()];
-        let mut value: i64 = 0;
-        let mut choices = Vec::new();
-        for body in 0..self.instance.trays.len() + self.instance.kept.len() {
-            choices.clear();
-            self.list(profile, multipliers, body, &mut choices);
-            let best = choices.iter().min_by_key(|c| c.priced)?;
-            value += best.priced;
-            for u in &mut used[best.first..best.after] {
-                *u += best.wide;
+            for (price, over) in &mut moving {
+                let step = gap * i128::from(PARTS) * *over / norm;
+                **price = (**price + i64::try_from(step).unwrap_or(0)).max(0);
             }
         }
-        for (m, r) in multipliers.iter().zip(&self.room) {
-            value -= m * r;
-        }
-        Some((value, used))
+        best
     }
 
-    /// Every way of putting a body (trays first, then kept items) into the layers of a profile.
-    ///
-    /// ```
-    /// # use traywright::layout::instance::*;
-    /// # let tray = |kind, (w, d, h)| TrayItem {
-    /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
-    /// # };
-    /// # let empty = Instance {
-    /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
-    /// #     height_rules: vec![], trays: vec![], kept: vec![], cover: vec![],
-    /// #     access: Access::Lifts, blocked: vec![], rims: None,
-    /// # };
-    /// # use traywright::layout::bound::Profiles;
-    /// let trays = vec![TrayItem { span: 2, ..tray(0, (4, 5, 3)) }];
-    /// let instance = Instance { trays, ..empty };
-    /// let mut profiles = Profiles::new(&instance, &[3]);
-    /// let all = profiles.table(2).unwrap().choices(&[3, 3], &[0, 0], 0);
-    /// // In the lower layer, through both, and in the upper one.
-    /// let layers: Vec<_> = all.iter().map(|c| (c.first, c.after)).collect();
-    /// assert_eq!(layers, [(0, 1), (0, 2), (1, 2)]);
-    /// ```
-    pub fn choices(&mut self, profile: &[i64], multipliers: &[i64], body: usize) -> Vec<Choice> {
-        let mut out = Vec::with_capacity(profile.len());
-        self.list(profile, multipliers, body, &mut out);
+    fn relaxed(&self, bands: &Bands, prices: &Prices) -> Option<Relaxed> {
+        let layers = bands.0.len();
+        let own = self.own(layers, prices);
+        let mut out =
+            Relaxed { value: -self.worth(prices), used: vec![0; layers], free: vec![0; prices.free.len()] };
+        for body in 0..self.instance.trays.len() + self.instance.kept.len() {
+            let mut best: Option<(i64, Way)> = None;
+            self.ways(bands, body, &mut |way| {
+                let priced = self.priced(&way, body, layers, prices, &own);
+                if best.as_ref().is_none_or(|b| priced < b.0) {
+                    best = Some((priced, way));
+                }
+            });
+            let (priced, way) = best?;
+            out.value += priced;
+            out.used.get_mut(way.first..way.after)?.iter_mut().for_each(|u| *u += way.wide);
+            if !prices.free.is_empty() {
+                self.taken(&way, body, layers, prices, &mut out.free);
+            }
+        }
+        Some(out)
+    }
+
+    /// Price of a body's own area above trays, by its first layer and the one after its last.
+    fn own(&self, layers: usize, prices: &Prices) -> Vec<i64> {
+        let wide = layers + 1;
+        let mut own = vec![0; wide * wide];
+        if prices.free.is_empty() {
+            return own;
+        }
+        for first in 0..layers {
+            for after in first + 1..=layers {
+                let pairs = above(first, after).map(|(a, m)| prices.free[a * layers + m]);
+                own[first * wide + after] = pairs.sum();
+            }
+        }
+        own
+    }
+
+    /// Cost of a way at these prices, in [`PARTS`].
+    fn priced(&self, way: &Way, body: usize, layers: usize, prices: &Prices, own: &[i64]) -> i64 {
+        let area: i64 = prices.area.get(way.first..way.after).unwrap_or(&[]).iter().sum();
+        let mut sum = way.cost * PARTS + way.wide * area;
+        if prices.free.is_empty() {
+            return sum;
+        }
+        sum += way.area * own[way.first * (layers + 1) + way.after];
+        if let Some(covers) = self.covers.as_ref().filter(|c| c.weighs(body)) {
+            let each = (way.after..layers).map(|m| prices.free[way.after * layers + m]);
+            sum += each.map(|price| covers.least(body, way.area, price).0).sum::<i64>();
+        }
+        sum
+    }
+
+    /// Adds what a way takes of the areas above trays.
+    fn taken(&self, way: &Way, body: usize, layers: usize, prices: &Prices, free: &mut [i64]) {
+        for (a, m) in above(way.first, way.after) {
+            free[a * layers + m] += way.area;
+        }
+        if let Some(covers) = self.covers.as_ref().filter(|c| c.weighs(body)) {
+            for m in way.after..layers {
+                let at = way.after * layers + m;
+                free[at] += covers.least(body, way.area, prices.free[at]).1;
+            }
+        }
+    }
+
+    /// Every way of putting a body (trays first, then kept items) into the layers of a profile, one for each run of layers
+    /// (and height, for kept items).
+    pub(crate) fn choices(
+        &self,
+        profile: &[i64],
+        flat: &Prices,
+        prices: &Prices,
+        body: usize,
+    ) -> Vec<Choice> {
+        let bands = Bands(profile.iter().map(|h| (*h, *h)).collect());
+        let layers = profile.len();
+        let own = self.own(layers, prices);
+        let mut out: Vec<Choice> = Vec::with_capacity(layers);
+        self.ways(&bands, body, &mut |way| {
+            let new = Choice {
+                first: way.first,
+                after: way.after,
+                height: way.height,
+                cost: way.cost,
+                priced: self.priced(&way, body, layers, flat, &[]),
+                lifted: self.priced(&way, body, layers, prices, &own),
+                least_wide: way.wide,
+            };
+            let same = |c: &&mut Choice| (c.first, c.after, c.height) == (new.first, new.after, new.height);
+            if let Some(c) = out.iter_mut().rev().find(same) {
+                c.cost = c.cost.min(new.cost);
+                c.priced = c.priced.min(new.priced);
+                c.lifted = c.lifted.min(new.lifted);
+                c.least_wide = c.least_wide.min(new.least_wide);
+            } else {
+                out.push(new);
+            }
+        });
         out
     }
 
-    fn list(&mut self, profile: &[i64], multipliers: &[i64], body: usize, out: &mut Vec<Choice>) {
+    fn ways(&self, bands: &Bands, body: usize, visit: &mut impl FnMut(Way)) {
         match body.checked_sub(self.instance.trays.len()) {
-            None => self.tray_choices(profile, multipliers, body, out),
-            Some(k) => self.kept_choices(profile, multipliers, k, out),
+            None => self.tray_ways(bands, body, visit),
+            Some(k) => self.kept_ways(bands, k, visit),
         }
     }
 
-    fn tray_choices(&mut self, profile: &[i64], multipliers: &[i64], t: usize, out: &mut Vec<Choice>) {
+    fn tray_ways(&self, bands: &Bands, t: usize, visit: &mut impl FnMut(Way)) {
         let item = &self.instance.trays[t];
-        let (held, span, weight) = (item.held, item.span, item.weight);
-        let layers = profile.len();
+        let layers = bands.0.len();
+        let Some(offers) = self.kinds.get(t).and_then(|k| self.offers.get(*k)) else { return };
         let extra = |first: usize, after: usize| match self.instance.access {
-            Access::LayerIndex => weight * first as i64,
-            Access::LayersAbove => weight * (layers - after) as i64,
+            Access::LayerIndex => item.weight * first as i64,
+            Access::LayersAbove => item.weight * (layers - after) as i64,
             Access::Lifts => 0,
         };
-        let mut bottom = 0;
-        for layer in 0..profile.len() {
-            let here = match held {
+        let all = bands.together(0, layers).0;
+        for first in 0..layers {
+            let bottom = bands.together(0, first);
+            let here = match item.held {
                 HeldAt::Free => true,
-                HeldAt::Layer(l) => l == layer,
-                HeldAt::Point(_, _, z) => self.coarse || z == bottom,
+                HeldAt::Layer(l) => l == first,
+                HeldAt::Point(_, _, z) => (bottom.0..=bottom.1).contains(&z),
             };
-            bottom += profile[layer];
             if !here {
                 continue;
             }
-            let (mut h, mut room, mut price) = (0, 0, 0);
-            for s in 1..=span.min(profile.len() - layer) {
-                h += profile[layer + s - 1];
-                let own = profile[layer + s - 1];
-                room += if self.coarse { upper(&self.grid, own, self.instance.height) } else { own };
-                price += multipliers[layer + s - 1];
-                let extra = extra(layer, layer + s);
-                let offers = self.at(t, room);
-                let best = offers
-                    .iter()
-                    .map(|&(area, wide)| ((area * h + extra) * PARTS + wide * price, wide))
-                    .min();
-                if let (Some((priced, wide)), Some(first), Some(last)) = (best, offers.first(), offers.last())
-                {
-                    out.push(Choice {
-                        first: layer,
-                        after: layer + s,
-                        height: h,
-                        cost: first.0 * h + extra,
-                        priced,
-                        wide,
-                        least_wide: last.1,
-                    });
+            for after in first + 1..=layers.min(first + item.span) {
+                let (low, high) = bands.together(first, after);
+                let high = high.min(self.instance.height - (all - low));
+                let way = |height: i64, &(area, wide): &(i64, i64)| Way {
+                    first,
+                    after,
+                    height: low,
+                    cost: area * height + extra(first, after),
+                    area,
+                    wide,
+                };
+                offers.at(low).iter().for_each(|o| visit(way(low, o)));
+                if low < high {
+                    offers.between(low, high).for_each(|(h, new)| new.iter().for_each(|o| visit(way(h, o))));
                 }
             }
         }
     }
 
-    fn kept_choices(&self, profile: &[i64], multipliers: &[i64], k: usize, out: &mut Vec<Choice>) {
+    fn kept_ways(&self, bands: &Bands, k: usize, visit: &mut impl FnMut(Way)) {
         let item = &self.instance.kept[k];
-        let s = self.instance.side;
-        let mut bottom = 0;
+        let (layers, s) = (bands.0.len(), self.instance.side);
         // One more than there are: on the top of the last one.
-        for layer in 0..=profile.len() {
+        for first in 0..=layers {
+            let bottom = bands.together(0, first);
             let here = match item.held {
                 HeldAt::Free => true,
-                HeldAt::Layer(l) => l == layer && l < profile.len(),
-                HeldAt::Point(_, _, z) => self.coarse || z == bottom,
+                HeldAt::Layer(l) => l == first && l < layers,
+                HeldAt::Point(_, _, z) => (bottom.0..=bottom.1).contains(&z),
             };
-            for o in item.turns.iter().filter(|o| here && bottom + o.h <= self.instance.height) {
-                let (first, after, top) = self.instance.kept_reach(profile, layer, o.h);
+            for o in item.turns.iter().filter(|o| here && bottom.0 + o.h <= self.instance.height) {
+                // The layers that it reaches into however high they are.
+                let short = |after: &usize| bands.together(first, *after - 1).1 < o.h || *after == first + 1;
+                let after = (first + 1..=layers).take_while(short).last().unwrap_or(first);
                 // What of it must lie within the trays' part of the layer, whatever its place.
                 let wide = (o.w - 2 * s).max(0) * (o.d - 2 * s).max(0);
-                // At coarse heights only its own height and its first layer are sure.
-                let (after, tall) =
-                    if self.coarse { ((first + 1).min(profile.len()), o.h) } else { (after, top - bottom) };
-                let cost = o.w * o.d * tall;
-                let priced = cost * PARTS + wide * multipliers[first..after].iter().sum::<i64>();
-                let new = Choice { first, after, height: o.h, cost, priced, wide, least_wide: wide };
-                match out.iter_mut().find(|c| (c.first, c.after, c.height) == (first, after, o.h)) {
-                    Some(c) if c.priced <= priced => {}
-                    Some(c) => *c = new,
-                    None => out.push(new),
-                }
+                let cost = o.w * o.d * o.h.max(bands.together(first, after).0);
+                visit(Way { first, after, height: o.h, cost, area: o.w * o.d, wide });
             }
-            bottom += profile.get(layer).copied().unwrap_or(0);
         }
     }
+}
+
+/// Pairs of a layer below which trays end and one from there on whose bodies lie over these, where a body in these layers
+/// takes area: it is one of those bodies, or reaches through.
+fn above(first: usize, after: usize) -> impl Iterator<Item = (usize, usize)> {
+    let own = (1..=first).map(move |a| (a, first)).filter(move |_| after > first);
+    let through = (first + 1..after).flat_map(move |a| (a..after).map(move |m| (a, m)));
+    own.chain(through)
+}
+
+/// Room in each layer, with play, less what is blocked there.
+fn room(instance: &Instance) -> Vec<i64> {
+    let (c, s) = (instance.between, instance.side);
+    let whole = (instance.width - 2 * s + c).max(0) * (instance.depth - 2 * s + c).max(0);
+    let mut taken = vec![0; instance.most_layers];
+    for (k, (l, r)) in instance.blocked.iter().enumerate() {
+        // Blocked places that overlap each other would be counted twice, so only apart ones count.
+        let mut others = instance.blocked.iter().enumerate().filter(|(n, _)| *n != k);
+        let apart = !others.any(|(_, (m, o))| l == m && o.overlaps(r));
+        // What lies within the sides' play or outside the box is no room anyway.
+        let within = |from: i64, extent: i64, whole: i64| (from + extent).min(whole - s) - from.max(s);
+        let (w, d) = (within(r.x, r.w, instance.width), within(r.y, r.d, instance.depth));
+        if let (Some(v), true) = (taken.get_mut(*l), apart) {
+            // Play to the right of a tray may lie over a blocked place: it counts less by that much.
+            *v += (w - c).max(0) * (d - c).max(0);
+        }
+    }
+    // Blocked places do not concern kept items, which may take up as much of them as they cover.
+    let area = |o: &Option3| o.w * o.d;
+    let kept: i64 = instance.kept.iter().map(|k| k.turns.iter().map(area).max().unwrap_or(0)).sum();
+    taken.iter().map(|t| whole - (t - kept).max(0)).collect()
 }

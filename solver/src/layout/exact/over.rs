@@ -149,51 +149,10 @@ fn fill(steps: &[Step], left: i64, sum: i64, best: &mut i64, states: &mut u32) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::instance::{KeptPlace, Layout, TrayPlace};
     use super::super::super::lifts::weighted;
-    use super::super::super::model::tests::{kept, plain, tray};
-    use super::super::super::pack::Rect;
+    use super::super::super::model::tests::thrown;
     use super::*;
     use crate::random::Random;
-
-    /// Rectangles thrown into layers, kept where they are apart in every layer they reach through.
-    fn thrown(random: &mut Random) -> (Instance, Layout, Vec<(usize, Choice)>) {
-        let mut from = |least: usize, most: usize| (least + random.below(most - least + 1)) as i64;
-        let layers = from(2, 4) as usize;
-        let mut instance = plain(from(8, 16), from(8, 16), 5 * layers as i64, layers);
-        instance.access = Access::Lifts;
-        let mut layout = Layout { heights: vec![5; layers], trays: vec![], kept: vec![] };
-        let mut taken: Vec<Vec<Rect>> = vec![Vec::new(); layers];
-        let (mut trays, mut others) = (Vec::new(), Vec::new());
-        for n in 0..from(40, 400) {
-            let (w, d, span) = (from(1, 12), from(1, 12), 1 + from(0, 5) as usize / 5);
-            let first = from(0, layers as i64 as usize - 1) as usize;
-            let (x, y) = (from(0, 15), from(0, 15));
-            let (r, after) = (Rect { x, y, w, d }, first + span);
-            let inside = x + w <= instance.width && y + d <= instance.depth && after <= layers;
-            if !inside || taken[first..after].iter().flatten().any(|o| o.overlaps(&r)) {
-                continue;
-            }
-            taken[first..after].iter_mut().for_each(|l| l.push(r));
-            let height = 5 * span as i64;
-            let (cost, wide) = (w * d * height, w * d);
-            let choice = Choice { first, after, height, cost, priced: 0, wide, least_wide: wide };
-            if n % 4 == 3 {
-                instance.kept.push(kept("k", &[(w, d, height)]));
-                layout.kept.push(KeptPlace { layer: first, turn: 0, x, y });
-                others.push(choice);
-            } else {
-                // Another outline that is not taken: the bound may not count on the one that is.
-                let mut new = tray("t", &[(w, d, height), (w + 1, d, height)], span);
-                new.weight = from(0, 3);
-                instance.trays.push(new);
-                layout.trays.push(TrayPlace { layer: first, span, option: 0, x, y });
-                trays.push(choice);
-            }
-        }
-        let bodies = trays.into_iter().chain(others).enumerate().collect();
-        (instance, layout, bodies)
-    }
 
     #[test]
     fn no_layout_has_fewer_lifts_than_the_bound() {

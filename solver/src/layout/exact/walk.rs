@@ -40,8 +40,8 @@ struct Profile<'p> {
     bodies: Vec<(usize, Vec<Choice>)>,
     /// The bodies that have been given a place, with it.
     given: Vec<(usize, Choice)>,
-    /// Least priced cost of all bodies from this place on, less the priced room.
-    rest: Vec<i64>,
+    /// Least priced cost of all bodies from this place on, less what the priced areas are worth: lifts aside, and with them.
+    rest: Vec<(i64, i64)>,
     room: Vec<i64>,
     used: Vec<i64>,
     forced: i64,
@@ -53,26 +53,27 @@ impl Walk<'_, '_> {
         &mut self,
         profile: &Bounded,
         choices: Vec<Vec<Choice>>,
-        priced_room: i64,
+        worth: (i64, i64),
         room: Vec<i64>,
         forced: i64,
     ) {
         let mut bodies: Vec<(usize, Vec<Choice>)> = choices.into_iter().enumerate().collect();
         for (_, c) in &mut bodies {
-            c.sort_by_key(|c| (c.priced, c.first, c.after));
+            c.sort_by_key(|c| (c.lifted, c.first, c.after));
         }
         // Bodies for which another layer costs most come first; copies stay together for the symmetry rule.
         let regret = |c: &[Choice]| match c {
-            [a, b, ..] => b.priced - a.priced,
+            [a, b, ..] => b.lifted - a.lifted,
             _ => i64::MAX,
         };
         let group = |b: usize| self.kind(b);
         bodies.sort_by(|a, b| {
             regret(&b.1).cmp(&regret(&a.1)).then_with(|| group(a.0).cmp(&group(b.0))).then(a.0.cmp(&b.0))
         });
-        let mut rest = vec![-priced_room; bodies.len() + 1];
+        let mut rest = vec![(-worth.0, -worth.1); bodies.len() + 1];
         for (i, (_, c)) in bodies.iter().enumerate().rev() {
-            rest[i] = rest[i + 1] + c.iter().map(|c| c.priced).min().unwrap_or(0);
+            let least = |price: fn(&Choice) -> i64| c.iter().map(price).min().unwrap_or(0);
+            rest[i] = (rest[i + 1].0 + least(|c| c.priced), rest[i + 1].1 + least(|c| c.lifted));
         }
         let layers = profile.heights.len();
         let mut p = Profile {
@@ -84,7 +85,7 @@ impl Walk<'_, '_> {
             used: vec![0; layers],
             forced,
         };
-        self.assign(&mut p, 0);
+        self.assign(&mut p, (0, 0));
     }
 
     /// Bodies with the same number are interchangeable.
@@ -95,7 +96,7 @@ impl Walk<'_, '_> {
         }
     }
 
-    fn assign(&mut self, p: &mut Profile, priced: i64) {
+    fn assign(&mut self, p: &mut Profile, priced: (i64, i64)) {
         if self.stop.spend(1) {
             self.stopped = true;
         }
@@ -104,7 +105,11 @@ impl Walk<'_, '_> {
         }
         let place = p.given.len();
         // Rounded up: costs are whole numbers.
-        let least = -(-(priced + p.rest[place])).div_euclid(PARTS) + p.forced;
+        let least = |priced: i64, rest: i64| -(-(priced + rest)).div_euclid(PARTS) + p.forced;
+        if least(priced.1, p.rest[place].1) > self.cutoff {
+            return;
+        }
+        let least = least(priced.0, p.rest[place].0);
         if least > self.cutoff {
             return;
         }
@@ -132,7 +137,7 @@ impl Walk<'_, '_> {
                 *u += c.least_wide;
             }
             p.given.push((body, c));
-            self.assign(p, priced + c.priced);
+            self.assign(p, (priced.0 + c.priced, priced.1 + c.lifted));
             p.given.pop();
             for u in &mut p.used[c.first..c.after] {
                 *u -= c.least_wide;

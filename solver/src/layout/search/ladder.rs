@@ -78,6 +78,7 @@ impl Ladder {
     /// What a pass means for the next one; says whether packings should get more nodes.
     fn climb(&mut self, cutoff: i64, pass: &Pass, ceiling: i64) -> bool {
         if pass.stopped {
+            self.bound = self.bound.map(|b| b.max(pass.bound));
             self.slice *= 2;
             self.cut += 1;
             if self.cut < PATIENCE {
