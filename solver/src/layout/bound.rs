@@ -31,8 +31,11 @@ const MOST_ORDERED: usize = 6;
 const ROUNDS: (usize, i64) = (3, 200);
 const AGAIN: (usize, i64) = (8, 100);
 const FULL: (usize, i64) = (40, 20);
+const LAST: (usize, i64) = (40, 400);
 /// Bodies and layers of a relaxation that count as one node.
-const A_NODE: u64 = 8;
+const A_NODE: u64 = 64;
+/// Relaxations for likely profiles.
+const LIKELY: usize = 5_000;
 /// Ranges that are halved before anything is known, for the first bound.
 const FIRST: usize = 64;
 
@@ -163,20 +166,18 @@ impl<'a> Profiles<'a> {
                 0
             }
             (_, Some(_)) => {
-                let layers = bands.0.len();
-                let none = self.relaxation.free_of_charge(layers);
-                let flat = Prices { free: Vec::new(), ..none.clone() };
-                let flat = self.relaxation.sharpened(&bands, &flat, FULL);
-                let Some((alone, flat)) = flat else { return FULL.0 };
-                let lifted = if none.free.is_empty() {
+                let flat = Prices { free: Vec::new(), ..prices.clone() };
+                let flat = self.relaxation.sharpened(&bands, &flat, LAST);
+                let Some((alone, flat)) = flat else { return LAST.0 };
+                let lifted = if prices.free.is_empty() {
                     None
                 } else {
-                    self.relaxation.sharpened(&bands, &prices, FULL)
+                    self.relaxation.sharpened(&bands, &prices, LAST)
                 };
                 let (sharper, prices) = lifted.unwrap_or_else(|| (alone, flat.clone()));
                 let bound = bound.max(alone).max(sharper);
                 self.heap.push(Reverse((bound, Known::Whole, bands, prices, Some(flat))));
-                2 * FULL.0
+                2 * LAST.0
             }
             (_, None) if full => {
                 let flat = Prices { free: Vec::new(), ..prices.clone() };
@@ -214,10 +215,17 @@ impl<'a> Profiles<'a> {
         }
     }
 
-    /// Likely profiles: from each of the ranges with the least bounds down into its better halves, at most so many of them.
-    pub(crate) fn likely(&self, count: usize) -> Vec<Vec<i64>> {
+    /// Likely profiles, at most so many of them: those of the least bounds as far as they are soon met, then from each of the
+    /// ranges with the least bounds down into its better halves.
+    pub(crate) fn likely(&mut self, count: usize) -> Vec<Vec<i64>> {
+        let mut relaxations = 0;
+        while self.sorted.len() < count && self.bound().is_some() && relaxations < LIKELY {
+            relaxations += self.step();
+        }
+        let whole = |b: &&Bounded| !b.coarse;
+        let best = self.sorted.iter().filter(whole).take(count).map(|b| (b.bound, b.heights.clone()));
+        let mut out: Vec<(i64, Vec<i64>)> = best.collect();
         let mut heap = self.heap.clone();
-        let mut out: Vec<(i64, Vec<i64>)> = Vec::new();
         while out.len() < count
             && let Some(Reverse((mut bound, _, mut bands, mut prices, _))) = heap.pop()
         {

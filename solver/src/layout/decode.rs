@@ -4,7 +4,7 @@
 
 mod footing;
 
-use footing::Footing;
+pub(super) use footing::Footing;
 
 use super::instance::{HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
 use super::pack::Rect;
@@ -84,14 +84,14 @@ pub(crate) struct Room {
 
 /// What a body takes up in a draft.
 #[derive(Clone, Copy)]
-struct Taken {
-    size: Option3,
+pub(super) struct Taken {
+    pub(super) size: Option3,
     /// First deck, and the one after the last.
-    from: usize,
-    to: usize,
-    kept: bool,
-    held: HeldAt,
-    choice: usize,
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) kept: bool,
+    pub(super) held: HeldAt,
+    pub(super) choice: usize,
 }
 
 fn taken(instance: &Instance, draft: &Draft, b: BodyId) -> Taken {
@@ -324,7 +324,7 @@ impl Room {
     }
 }
 
-fn gap(instance: &Instance, a_kept: bool, b_kept: bool) -> i64 {
+pub(super) fn gap(instance: &Instance, a_kept: bool, b_kept: bool) -> i64 {
     if a_kept && b_kept { 0 } else { instance.between }
 }
 

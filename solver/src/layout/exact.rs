@@ -21,6 +21,7 @@ use super::bound::{Next, Profiles};
 use super::heights::candidates;
 use super::instance::{Access, HeldAt, Instance, Layout};
 use super::lifts::forced;
+use super::stand::Stand;
 use crate::stop::Stop;
 use layer::Layers;
 use over::Over;
@@ -106,6 +107,8 @@ pub struct Exact<'a> {
     pack_nodes: u64,
     /// Layers that share bodies are packed one after another: for first plans.
     pub(crate) seeking: bool,
+    /// Plans of `truth` that cost as much are known already.
+    pub(crate) known: i64,
 }
 
 impl<'a> Exact<'a> {
@@ -174,11 +177,12 @@ impl<'a> Exact<'a> {
             carrying,
             pack_nodes: FIRST_PACK_NODES,
             seeking: false,
+            known: i64::MAX,
         }
     }
 
     /// Likely profiles, for starts of other engines.
-    pub(crate) fn likely(&self, count: usize) -> Vec<Vec<i64>> {
+    pub(crate) fn likely(&mut self, count: usize) -> Vec<Vec<i64>> {
         self.profiles.likely(count)
     }
 
@@ -234,6 +238,9 @@ impl<'a> Exact<'a> {
             doubt: i64::MAX,
             stopped: false,
             joint_tries: 0,
+            known: self.known,
+            stand: Stand::new(self.truth),
+            stood: 0,
             packings: if self.seeking { JOINT_PACKINGS } else { 0 },
             leaves: Vec::new(),
             batch: 1,

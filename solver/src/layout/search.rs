@@ -4,28 +4,29 @@
 //! left, and hand their results over at its end, in a fixed order. Rounds are fixed by seed and node budget alone, so
 //! that the number of threads changes nothing. The clock only ends a round early.
 
+mod jobs;
 mod ladder;
+mod polish;
 mod shrink;
-
-use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::anneal::{Best, Manner, Run, first_draft, run};
-use super::decode::{Draft, drafted};
+use super::anneal::{Best, run};
+use super::decode::drafted;
 use super::exact::Exact;
 use super::fill::drafts::drafts;
 use super::fill::{Wish, filled};
-use super::heights::{any_order, candidates, even};
+use super::heights::candidates;
 use super::instance::{Cost, Instance, Layout};
 use super::patterns::{around, easier};
+use super::piles::piled;
 use crate::random::Random;
 use crate::stop::Stop;
+use jobs::{End, Job, Pool, RUNS, Starts};
 use ladder::Ladder;
+use polish::polish;
 use shrink::{shrink, valid};
 
-/// Runs side by side in one round.
-const RUNS: usize = 8;
 /// Steps of a run in the first round; doubled from round to round up to the cap.
 const FIRST_STEPS: u64 = 500;
 /// Cap of the steps of one run.
@@ -39,19 +40,11 @@ const CAP_PART: u64 = 3;
 const AROUND: u64 = 200_000;
 /// And at most so many for each step of the annealing, with many trays.
 const AROUND_STEPS: u64 = 8;
-/// While there is no plan, one run starts from even layers, and one more for so many trays: the more there are to place,
-/// the less is to be hoped for from tight profiles.
-const TRAYS_A_RUN: usize = 20;
 /// Profiles for which layouts are dealt, and what each counts in nodes.
 const DEALT: usize = 16;
 const DEAL_NODES: u64 = 50;
 /// Layouts of fewer trays are met at once without dealing.
 const LEAST_DEALT: usize = 6;
-/// Rounds from the first plan on in which runs that started from drafts go on from where they came themselves.
-const ISLANDS: usize = 4;
-/// Profiles kept for starts, and with many trays how many orders of the same heights.
-const STARTS: usize = 48;
-const ORDERS: usize = 6;
 
 /// What a search found.
 ///
@@ -178,31 +171,25 @@ pub(crate) fn search_while(
     if found.bound.is_none() {
         return found;
     }
-    // Bearing is what makes plans of many trays hard to meet; without it the runs do better from tight profiles.
-    let many = instance.trays.len() >= TRAYS_A_RUN && instance.rims.is_some();
-    let profiles = starts(&exact, if many && any_order(instance) { ORDERS } else { usize::MAX });
-    // The best profiles by their bounds are tight ones; even layers are where everything goes in most easily.
-    let roomy: Vec<Vec<i64>> =
-        (1..=instance.most_layers).rev().filter_map(|n| even(instance, &heights, n)).collect();
+    let mut starts = Starts::new(instance, &heights, &mut exact);
+    let many = starts.many;
     // Beside the problem itself, easier ones: good for plans, not for bounds. The easiest until there is a plan.
     let restricted = [easier(instance, false), easier(instance, true)];
     let mut sides: Vec<Option<(Exact, Ladder)>> = restricted[0].iter().map(|_| None).collect();
     let mut weighed = false;
     let mut random = Random::new(seed);
-    let mut pool: Vec<Option<Best>> = vec![None; RUNS];
-    // Where a run came closest to a plan, while there is none.
-    let mut tries: Vec<Option<(i64, Draft)>> = vec![None; RUNS];
+    let mut pool = Pool::new();
     let mut steps = FIRST_STEPS;
     let mut barren = 0;
-    let (drafts, tried) = if many {
-        drafts(instance, &heights, &roomy, nodes / DEAL_NODES / 4, (seed, stop))
-    } else {
-        (Vec::new(), 0)
-    };
-    found.nodes += tried * DEAL_NODES;
-    let dealt = deals(instance, &roomy, &profiles, (seed, nodes - found.nodes), stop);
+    if many {
+        let most = nodes / DEAL_NODES / 4;
+        let (own, tried) = drafts(instance, &heights, &starts.roomy, most, (seed, stop));
+        starts.drafts = own;
+        found.nodes += tried * DEAL_NODES;
+    }
+    let dealt = deals(instance, &starts.roomy, &starts.profiles, (seed, nodes - found.nodes), stop);
     found.nodes += dealt.1;
-    for (slot, layout) in pool.iter_mut().zip(&dealt.0) {
+    for (slot, layout) in pool.best.iter_mut().zip(&dealt.0) {
         let (value, draft) = (instance.cost(layout).value(), drafted(instance, layout));
         *slot = Some(Best { value, layout: layout.clone(), draft });
     }
@@ -217,7 +204,6 @@ pub(crate) fn search_while(
             return found;
         }
     }
-    let island = |r: usize| many && r >= 2 && r.is_multiple_of(2);
     // Value of the plan around which was searched last, and nodes for that.
     let mut searched = (i64::MAX, AROUND);
     // The round in which there was a plan first.
@@ -226,29 +212,23 @@ pub(crate) fn search_while(
         if found.layout.is_some() {
             begun = begun.or(Some(round));
         }
-        let runs: Vec<(Option<Draft>, Manner, u64)> = (0..RUNS)
-            .map(|r| {
-                let since = begun.map(|b| round - b);
-                let own = match since {
-                    Some(0) if island(r) => drafts.get(r / 2 - 1).cloned(),
-                    Some(1..ISLANDS) if island(r) => {
-                        let best = pool[r].as_ref().map(|b| &b.draft);
-                        best.or(tries[r].as_ref().map(|t| &t.1)).cloned()
-                    }
-                    _ => None,
-                };
-                let other = || start(instance, (&profiles, &roomy), &pool, &tries, round, r, &mut random);
-                let borne = many && r.is_multiple_of(2);
-                let draft = own.or_else(other).map(|d| Draft { borne, ..d });
-                let manner = if r.is_multiple_of(2) { Manner::EASY } else { Manner::STRICT };
-                (draft, manner, random.child().below(usize::MAX) as u64)
-            })
-            .collect();
-        let anneal = || -> Vec<Option<Run>> {
-            let one = |(draft, manner, seed): (Option<Draft>, Manner, u64)| {
-                draft.map(|d| run(instance, &heights, d, manner, seed, steps, stop))
+        let since = begun.map(|b| round - b);
+        let seeking = found.layout.is_none();
+        let best = found.layout.as_ref().map(|f| &f.0);
+        let jobs = starts.jobs((round, since), steps, (best, &pool), &mut random);
+        let anneal = || -> Vec<End> {
+            let one = |(job, seed): (Option<Job>, u64)| match job {
+                Some(Job::Anneal(draft, manner)) => {
+                    let (best, least) = run(instance, &heights, draft, manner, seed, steps, stop);
+                    (best, Some(least))
+                }
+                Some(Job::Polish(plan)) => (polish(instance, &heights, &plan, seed, steps, stop), None),
+                Some(Job::Pile(profile, steps)) => {
+                    (piled(instance, &heights, &profile, (seed, steps), stop), None)
+                }
+                None => (None, None),
             };
-            runs.into_par_iter().map(one).collect()
+            jobs.into_par_iter().map(one).collect()
         };
         // The heuristic comes first: the exact side joins when the first round is over.
         let cap = LEAST_CAP.max(found.nodes / CAP_PART);
@@ -268,11 +248,14 @@ pub(crate) fn search_while(
             (true, Some(_)) => Turn::Side(round / 4 % sides.len()),
             (true, None) => Turn::Side(round / 2 % sides.len()),
         };
-        let seeking = found.layout.is_none();
+        let known = found.layout.as_ref().map_or(i64::MAX, |l| l.1.value());
+        exact.known = known;
+        sides.iter_mut().flatten().for_each(|side| side.0.known = known);
         let (ends, packed) = rayon::join(anneal, || match turn {
             Turn::Around(best) => {
                 let near = around(instance, best);
                 let mut exact = Exact::within(&near, instance);
+                exact.known = known;
                 let bound = exact.area_bound();
                 // With many trays, annealing gains more of the time at first.
                 let most = if many { steps * RUNS as u64 * AROUND_STEPS } else { u64::MAX };
@@ -291,17 +274,9 @@ pub(crate) fn search_while(
             Turn::Whole => (ladder.work(&mut exact, &slice, seeking), slice.spent()),
         });
         let (packed, spent) = packed;
-        found.nodes += steps * RUNS as u64 + spent;
-        for ((slot, near), end) in pool.iter_mut().zip(&mut tries).zip(ends) {
-            let Some((end, least)) = end else { continue };
-            if let Some(end) = end.filter(|e| slot.as_ref().is_none_or(|b| e.value < b.value)) {
-                *slot = Some(end);
-            }
-            if near.as_ref().is_none_or(|n| least.0 < n.0) {
-                *near = Some(least);
-            }
-        }
-        let annealed = pool.iter().flatten().min_by_key(|b| b.value);
+        found.nodes += starts.nodes(since, steps) + spent;
+        pool.keep(ends);
+        let annealed = pool.least();
         let held = found.layout.as_ref().map(|(_, c)| c.value());
         barren = if annealed.is_some_and(|a| held.is_none_or(|h| a.value < h)) { 0 } else { barren + 1 };
         let annealed = annealed.map(|b| b.layout.clone());
@@ -313,11 +288,11 @@ pub(crate) fn search_while(
             }
         }
         if let Some((layout, cost)) = &found.layout
-            && pool.iter().flatten().all(|b| b.value > cost.value())
+            && pool.best.iter().flatten().all(|b| b.value > cost.value())
         {
             // The annealing goes on from what the exact side met.
             let draft = drafted(instance, layout);
-            pool[0] = Some(Best { value: cost.value(), layout: layout.clone(), draft });
+            pool.best[0] = Some(Best { value: cost.value(), layout: layout.clone(), draft });
         }
         let value = found.layout.as_ref().map(|(_, c)| c.value());
         if ladder.passes > 0 {
@@ -339,22 +314,6 @@ pub(crate) fn search_while(
         steps = steps.clamp(FIRST_STEPS, most).min((nodes - found.nodes) / RUNS as u64 + 1);
     }
     found
-}
-
-/// The best profiles by their bounds, at most so many orders of the same heights.
-fn starts(exact: &Exact, orders: usize) -> Vec<Vec<i64>> {
-    let mut out: Vec<Vec<i64>> = Vec::new();
-    let mut met: BTreeMap<Vec<i64>, usize> = BTreeMap::new();
-    for heights in exact.likely(STARTS) {
-        let mut sorted = heights.clone();
-        sorted.sort_unstable();
-        let count = met.entry(sorted).or_default();
-        if *count < orders {
-            *count += 1;
-            out.push(heights);
-        }
-    }
-    out
 }
 
 /// Valid layouts dealt for even layers and for the best profiles, the best first, and nodes spent on them.
@@ -391,38 +350,6 @@ enum Turn<'a> {
     Side(usize),
     /// The easier problem around a plan.
     Around(&'a Layout),
-}
-
-/// Where a run starts: some from the best so far, some from its slot's own best (or what came closest to a plan, or even
-/// layers), the others from promising profiles.
-fn start(
-    instance: &Instance,
-    (profiles, roomy): (&[Vec<i64>], &[Vec<i64>]),
-    pool: &[Option<Best>],
-    tries: &[Option<(i64, Draft)>],
-    round: usize,
-    r: usize,
-    random: &mut Random,
-) -> Option<Draft> {
-    let best = pool.iter().flatten().min_by_key(|b| b.value);
-    let level = if roomy.is_empty() { 0 } else { 1 + (instance.trays.len() / TRAYS_A_RUN).min(RUNS / 2) };
-    match (best, pool.get(r).and_then(Option::as_ref)) {
-        (Some(best), _) if r < RUNS / 2 => Some(best.draft.clone()),
-        (_, Some(own)) if r < RUNS - 2 => Some(own.draft.clone()),
-        (None, None) if r >= RUNS - level => first_draft(instance, &roomy[(round + r) % roomy.len()], true),
-        (None, None) if round > 0 && r < RUNS / 2 => {
-            let nearest = tries.iter().flatten().min_by_key(|t| t.0);
-            let own = tries.get(r).and_then(Option::as_ref);
-            (if r == 0 { nearest } else { own.or(nearest) }).map(|t| t.1.clone())
-        }
-        _ => {
-            let at =
-                if round == 0 { r * profiles.len() / RUNS / 2 } else { random.below(profiles.len().max(1)) };
-            (0..profiles.len())
-                .map(|k| &profiles[(at + k) % profiles.len()])
-                .find_map(|h| first_draft(instance, h, false))
-        }
-    }
 }
 
 #[cfg(test)]

@@ -14,8 +14,6 @@ pub(super) struct Covers {
     /// Area of each body's largest outline with the body, descending.
     largest: Vec<(i64, usize)>,
     pub(super) floor: i64,
-    /// About what a price has to be to make a difference, in [`PARTS`].
-    pub(super) scale: i64,
 }
 
 impl Covers {
@@ -25,16 +23,13 @@ impl Covers {
             return None;
         }
         let most = |options: &[Option3]| options.iter().map(|o| o.w * o.d).max().unwrap_or(0);
-        let least = |options: &[Option3]| options.iter().map(|o| o.w * o.d).min().unwrap_or(0);
         let trays = instance.trays.iter().map(|t| most(&t.options));
         let all = trays.chain(instance.kept.iter().map(|k| most(&k.turns)));
         let mut largest: Vec<(i64, usize)> = all.enumerate().map(|(b, area)| (area, b)).collect();
         largest.retain(|l| l.0 > 0);
         largest.sort_unstable_by_key(|l| std::cmp::Reverse(*l));
         let weights: Vec<i64> = instance.trays.iter().map(|t| t.weight).collect();
-        let under: i64 = instance.trays.iter().filter(|t| t.weight > 0).map(|t| least(&t.options)).sum();
-        let scale = (weights.iter().sum::<i64>() * PARTS / under.max(1)).max(1);
-        Some(Covers { weights, largest, floor: instance.width * instance.depth, scale })
+        Some(Covers { weights, largest, floor: instance.width * instance.depth })
     }
 
     pub(super) fn weighs(&self, tray: usize) -> bool {

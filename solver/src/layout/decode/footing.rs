@@ -7,7 +7,7 @@ use super::{BodyId, Taken};
 
 /// Where layers are borne by what is placed so far.
 #[derive(Default)]
-pub(super) struct Footing {
+pub(in super::super) struct Footing {
     /// Per layer: where its floor is borne, in the units of [`Rims`].
     under: Vec<Vec<Rect>>,
     /// Bottom of each layer, and of what stands on the last.
@@ -19,7 +19,7 @@ pub(super) struct Footing {
 
 impl Footing {
     /// Nothing is placed yet.
-    pub(super) fn clear(&mut self, instance: &Instance, heights: &[i64]) {
+    pub(in super::super) fn clear(&mut self, instance: &Instance, heights: &[i64]) {
         if instance.rims.is_none() {
             return;
         }
@@ -35,12 +35,15 @@ impl Footing {
     }
 
     /// Whether it is borne at this place.
-    pub(super) fn bears(&mut self, instance: &Instance, b: BodyId, t: &Taken, (x, y): (i64, i64)) -> bool {
+    pub(in super::super) fn bears(
+        &mut self,
+        instance: &Instance,
+        b: BodyId,
+        t: &Taken,
+        (x, y): (i64, i64),
+    ) -> bool {
         let Some(rims) = &instance.rims else { return true };
-        let (w, d) = match b.checked_sub(instance.trays.len()) {
-            None => self.top(rims, b, t).size,
-            Some(k) => kept_size(rims, k, t),
-        };
+        let (w, d) = self.size(rims, b, t);
         let r = Rect { x: rims.per_step * x, y: rims.per_step * y, w, d };
         self.places.clear();
         let under = self.under.get(t.from).map_or(&[][..], Vec::as_slice);
@@ -48,28 +51,56 @@ impl Footing {
         rests(&r, &self.places)
     }
 
-    /// A body stands here and bears what comes above it.
-    pub(super) fn put(&mut self, instance: &Instance, b: BodyId, t: &Taken, at: Rect) {
-        let Some(rims) = &instance.rims else { return };
+    /// A body stands here and bears what comes above it. Returns the layer that it bears and in how many places that was
+    /// borne before.
+    pub(in super::super) fn put(
+        &mut self,
+        instance: &Instance,
+        b: BodyId,
+        t: &Taken,
+        at: Rect,
+    ) -> Option<(usize, usize)> {
+        let rims = instance.rims.as_ref()?;
         let (x, y) = (rims.per_step * at.x, rims.per_step * at.y);
         let Some(k) = b.checked_sub(instance.trays.len()) else {
             let item = &instance.trays[b];
             if item.low || t.to >= self.under.len() {
-                return;
+                return None;
             }
+            let before = self.under[t.to].len();
             let top = self.top(rims, b, t).clone();
             if item.lid {
                 self.under[t.to].push(Rect { x, y, w: top.size.0, d: top.size.1 });
             } else {
                 self.under[t.to].extend(top.places.iter().map(|p| Rect { x: x + p.x, y: y + p.y, ..*p }));
             }
-            return;
+            return Some((t.to, before));
         };
         // A kept item bears only where it ends with a layer.
         let top = self.bottoms.get(t.from).map_or(0, |b| b + t.size.h);
-        if let Some(layer) = self.bottoms.iter().position(|b| *b == top) {
-            let (w, d) = kept_size(rims, k, t);
-            self.under[layer].push(Rect { x, y, w, d });
+        let layer = self.bottoms.iter().position(|b| *b == top)?;
+        let (w, d) = kept_size(rims, k, t);
+        self.under[layer].push(Rect { x, y, w, d });
+        Some((layer, self.under[layer].len() - 1))
+    }
+
+    /// What was put last is taken away again.
+    pub(in super::super) fn undo(&mut self, put: Option<(usize, usize)>) {
+        if let Some(under) = put.and_then(|(layer, _)| self.under.get_mut(layer)) {
+            under.truncate(put.map_or(0, |p| p.1));
+        }
+    }
+
+    /// Where this layer is borne, in the units of [`Rims`].
+    pub(in super::super) fn under(&self, layer: usize) -> &[Rect] {
+        self.under.get(layer).map_or(&[], Vec::as_slice)
+    }
+
+    /// True width and depth of a body.
+    pub(in super::super) fn size(&mut self, rims: &Rims, b: BodyId, t: &Taken) -> (i64, i64) {
+        match b.checked_sub(self.tops.len()) {
+            None => self.top(rims, b, t).size,
+            Some(k) => kept_size(rims, k, t),
         }
     }
 

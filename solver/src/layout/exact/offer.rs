@@ -1,10 +1,11 @@
-//! Plans that the exact side meets: turned about, repaired where bodies hang, and taken.
+//! Plans that the exact side meets: turned about, repaired or set down anew where bodies hang, and taken.
 
 use super::super::anneal::{Manner, Moves, run};
 use super::super::decode::{Draft, drafted};
 use super::super::instance::Layout;
 use super::super::mirror;
 use super::super::repair::repair;
+use super::super::stand::{Aim, roles};
 use super::leaf::Leaf;
 use super::walk::Walk;
 
@@ -12,6 +13,12 @@ use super::walk::Walk;
 const JOINT_STEPS: u64 = 4_000;
 /// Tries of repairing bearing where a packing leaves bodies without.
 const REPAIRS: u64 = 3;
+/// Nodes for setting down the bodies of an assignment, and for going on where that did.
+const STAND_NODES: u64 = 600;
+const STAND_MORE: u64 = 2_000;
+/// In a pass at most so many nodes go into that, and such a part of all.
+const STAND_LEAST: u64 = 2_000;
+const STAND_PART: u64 = 4;
 /// Most short annealings in one pass.
 const JOINT_TRIES: usize = 12;
 
@@ -24,12 +31,17 @@ impl Walk<'_, '_> {
             mirror::best(self.truth, &repaired)
         });
         let Some((layout, value)) = turned else {
-            // Nothing rests as it lies: a short annealing looks for places near by.
+            // Nothing rests as it lies: the bodies are set down anew, or a short annealing looks for places near by.
             self.doubt = self.doubt.min(least);
-            self.anneal(&layout);
+            if self.stand(&layout).is_none() {
+                self.anneal(&layout);
+            }
             return false;
         };
-        let own = self.take(layout, value);
+        let mut own = self.take(layout.clone(), value);
+        if own > least {
+            own = self.stand(&layout).map_or(own, |o| o.min(own));
+        }
         if own > least {
             self.doubt = self.doubt.min(least);
         }
@@ -48,13 +60,15 @@ impl Walk<'_, '_> {
         own
     }
 
-    /// Layers that share bodies are placed together: by a short annealing from this assignment, and packed one after
-    /// another.
+    /// Layers that share bodies are placed together: set down from the floor up, by a short annealing from this assignment
+    /// where that finds nothing, and packed one after another.
     pub(super) fn joint(&mut self, leaf: &Leaf) {
         self.doubt = self.doubt.min(leaf.least);
         let spots = vec![(usize::MAX, 0, 0); leaf.bodies.len()];
         let layout = leaf.layout(self.instance, &spots);
-        self.anneal(&layout);
+        if self.stand(&layout).is_none() {
+            self.anneal(&layout);
+        }
         if leaf.least > self.cutoff || self.packings == 0 {
             return;
         }
@@ -78,6 +92,38 @@ impl Walk<'_, '_> {
         if let Some((layout, value)) = found {
             self.take(layout, value);
         }
+    }
+
+    /// Sets down the bodies of an assignment anew, whatever the layout's places; the price of what was met, if anything: a
+    /// plan that costs less than any known, even where it costs more than the cutoff.
+    fn stand(&mut self, layout: &Layout) -> Option<i64> {
+        if self.stood > self.stop.spent() / STAND_PART + STAND_LEAST || self.stop.now() {
+            return None;
+        }
+        let mut roles = roles(self.truth, layout);
+        roles.iter_mut().for_each(|r| (r.stays, r.now) = (false, None));
+        let before = self.stop.spent();
+        let mut met: Option<(Layout, i64)> = None;
+        // Where there is a place for everything, a better one may follow.
+        for (seed, nodes) in [STAND_NODES, STAND_MORE].into_iter().enumerate() {
+            let best = met.as_ref().or(self.best.as_ref()).map_or(i64::MAX, |b| b.1);
+            // No value comes near the greatest number, so that there is room for sums.
+            let cutoff = best.min(self.known).min(i64::MAX / 4) - 1;
+            let aim = Aim { cutoff, nodes, first: false };
+            let found = self.stand.seek(&layout.heights, &roles, aim, seed as u64, self.stop);
+            met = found.or(met);
+            if met.is_none() {
+                break;
+            }
+        }
+        self.stood += self.stop.spent() - before;
+        let (layout, value) = met?;
+        if self.instance.feasible(&layout).is_ok() {
+            return Some(self.take(layout, value));
+        }
+        // A plan, though none of the problem searched: kept items stand elsewhere.
+        self.best = Some((layout, value));
+        None
     }
 
     /// A short annealing from a layout.

@@ -3,6 +3,7 @@
 use super::super::bound::Bounded;
 use super::super::bound::relax::{Choice, PARTS};
 use super::super::instance::{Instance, Layout};
+use super::super::stand::Stand;
 use super::layer::Layers;
 use super::leaf::Leaf;
 use super::over::Over;
@@ -25,6 +26,11 @@ pub(super) struct Walk<'a, 'b> {
     pub(super) doubt: i64,
     pub(super) stopped: bool,
     pub(super) joint_tries: usize,
+    /// Plans of `truth` that cost as much are known already.
+    pub(super) known: i64,
+    pub(super) stand: Stand<'a>,
+    /// Nodes of setting bodies down.
+    pub(super) stood: u64,
     /// Assignments whose layers may still be packed one after another.
     pub(super) packings: usize,
     /// Complete assignments whose layers are still to be packed.
