@@ -1,7 +1,7 @@
 //! When more time is hardly worth it: nothing much better was found for as long as it took to come so far.
 
 /// Nodes that are always spent.
-const LEAST: u64 = 1_200_000;
+const LEAST: u64 = 1_800_000;
 /// Nodes that are spent while so much of the value is unproven (one part in so many): there may be much to gain.
 const LEAST_OPEN: u64 = 3_000_000;
 const OPEN: i64 = 5;
@@ -39,8 +39,8 @@ mod tests {
         let mut patience = Patience::default();
         assert_eq!(patience.end(None, Some(900_000), 5_000_000), None);
         assert_eq!(patience.end(Some(1_000_000), Some(900_000), 100_000), Some(LEAST));
-        assert_eq!(patience.end(Some(990_000), Some(900_000), 800_000), Some(1_600_000));
-        assert_eq!(patience.end(Some(989_000), Some(900_000), 1_400_000), Some(1_600_000));
+        assert_eq!(patience.end(Some(990_000), Some(900_000), 1_000_000), Some(2_000_000));
+        assert_eq!(patience.end(Some(989_000), Some(900_000), 1_400_000), Some(2_000_000));
         assert_eq!(patience.end(Some(989_000), Some(500_000), 1_400_000), Some(LEAST_OPEN));
         // Many trifles add up.
         assert_eq!(patience.end(Some(985_000), Some(900_000), 1_500_000), Some(3_000_000));

@@ -13,7 +13,7 @@ use crate::random::Random;
 /// Runs side by side in one round.
 pub(super) const RUNS: usize = 8;
 /// Those that better plans a few bodies at a time, where there is one.
-const POLISHED: [usize; 4] = [1, 3, 5, 6];
+const POLISHED: [usize; 3] = [3, 5, 6];
 /// While there is no plan, one run starts from even layers, and one more for so many trays: the more there are to place,
 /// the less is to be hoped for from tight profiles.
 pub(super) const TRAYS_A_RUN: usize = 20;
