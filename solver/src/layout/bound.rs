@@ -92,11 +92,14 @@ pub(crate) struct Profiles<'a> {
 impl<'a> Profiles<'a> {
     /// Every profile that can be made of these heights.
     pub(crate) fn new(instance: &'a Instance, candidates: &[i64]) -> Profiles<'a> {
-        let penalty = match instance.access {
+        let penalty: i64 = match instance.access {
             Access::LayerIndex | Access::LayersAbove => {
                 instance.trays.iter().map(|t| t.weight * instance.most_layers as i64).sum()
             }
-            Access::Lifts => 0,
+            Access::Lifts => {
+                let bodies = (instance.trays.len() + instance.kept.len()) as i64;
+                instance.trays.iter().map(|t| t.weight * bodies).sum()
+            }
         };
         let mut all = Profiles {
             instance,
@@ -128,7 +131,6 @@ impl<'a> Profiles<'a> {
     /// The profile of this rank, if no bound below `cutoff` stands before it.
     pub(crate) fn next(&mut self, rank: usize, cutoff: i64, stop: &Stop) -> Next {
         while self.sorted.len() <= rank {
-            // Bodies lie apart within the box: what must claim more is no profile of any plan.
             if self.bound().is_none_or(|b| b > cutoff) {
                 return Next::Beyond;
             }
@@ -144,7 +146,8 @@ impl<'a> Profiles<'a> {
         }
     }
 
-    /// What no profile that is still to come can be below; `None`: there are no more.
+    /// What no profile that is still to come can be below; `None`: there are no more. Bodies lie apart within the box, and no
+    /// more than all others lie over one: what must cost more is no profile of any plan.
     pub(crate) fn bound(&self) -> Option<i64> {
         self.heap.peek().map(|Reverse(e)| e.0).filter(|b| *b <= self.ceiling)
     }
@@ -244,7 +247,7 @@ impl<'a> Profiles<'a> {
         out.into_iter().map(|o| o.1).collect()
     }
 
-    /// No plan can claim more than this (with the layers' price under [`Access::LayerIndex`]).
+    /// No plan can cost more than this, cover items aside.
     pub(crate) fn ceiling(&self) -> i64 {
         self.ceiling
     }
@@ -377,6 +380,19 @@ mod tests {
             sharp += usize::from(bound(&instance) < own);
         }
         assert!(sharp > 30, "{sharp}");
+    }
+
+    /// With access before everything else a lift weighs more than the box.
+    #[test]
+    fn lifts_may_cost_more_than_the_box() {
+        let mut instance = plain(10, 10, 10, 2);
+        instance.access = Access::Lifts;
+        instance.trays = vec![tray("reeds", &[(10, 10, 5)], 1), tray("knives", &[(10, 10, 5)], 1)];
+        instance.trays.iter_mut().enumerate().for_each(|(kind, t)| (t.kind, t.weight) = (kind, 1 << 40));
+        let value = (1 << 40) + 2 * 10 * 10 * 5;
+        assert!(area_bound(&instance, &[5]).is_some_and(|b| b > 1_000 && b <= value));
+        let whole = all(&instance, &[5]);
+        assert!(whole.iter().any(|b| b.heights == [5, 5] && b.bound <= value));
     }
 
     /// Against every order looked at by itself, as it is where there are rules for heights.

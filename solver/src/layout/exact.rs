@@ -188,10 +188,9 @@ impl<'a> Exact<'a> {
 
     /// No plan costs more than this.
     pub(crate) fn ceiling(&self) -> i64 {
-        let bodies =
-            (self.instance.trays.len() + self.instance.kept.len() + self.instance.cover.len()) as i64;
+        let covers = self.instance.cover.len() as i64;
         let lifts: i64 = match self.instance.access {
-            Access::Lifts => self.instance.trays.iter().map(|t| t.weight * bodies).sum(),
+            Access::Lifts => self.instance.trays.iter().map(|t| t.weight * covers).sum(),
             Access::LayerIndex | Access::LayersAbove => 0,
         };
         self.profiles.ceiling().saturating_add(lifts)

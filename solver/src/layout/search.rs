@@ -215,14 +215,15 @@ pub(crate) fn search_while(
         let since = begun.map(|b| round - b);
         let seeking = found.layout.is_none();
         let best = found.layout.as_ref().map(|f| &f.0);
-        let jobs = starts.jobs((round, since), steps, (best, &pool), &mut random);
+        let own = starts.steps(since, steps, nodes - found.nodes);
+        let jobs = starts.jobs((round, since), own, (best, &pool), &mut random);
         let anneal = || -> Vec<End> {
             let one = |(job, seed): (Option<Job>, u64)| match job {
                 Some(Job::Anneal(draft, manner)) => {
-                    let (best, least) = run(instance, &heights, draft, manner, seed, steps, stop);
+                    let (best, least) = run(instance, &heights, draft, manner, seed, own, stop);
                     (best, Some(least))
                 }
-                Some(Job::Polish(plan)) => (polish(instance, &heights, &plan, seed, steps, stop), None),
+                Some(Job::Polish(plan)) => (polish(instance, &heights, &plan, seed, own, stop), None),
                 Some(Job::Pile(profile, steps)) => {
                     (piled(instance, &heights, &profile, (seed, steps), stop), None)
                 }
@@ -274,7 +275,7 @@ pub(crate) fn search_while(
             Turn::Whole => (ladder.work(&mut exact, &slice, seeking), slice.spent()),
         });
         let (packed, spent) = packed;
-        found.nodes += starts.nodes(since, steps) + spent;
+        found.nodes += own * RUNS as u64 + spent;
         pool.keep(ends);
         let annealed = pool.least();
         let held = found.layout.as_ref().map(|(_, c)| c.value());

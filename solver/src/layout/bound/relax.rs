@@ -113,6 +113,7 @@ impl<'a> Relaxation<'a> {
         let mut prices = from.clone();
         let mut best: Option<(i64, Prices)> = None;
         let (mut part, mut barren) = (part, 0);
+        let most_price = self.most_price(bands.0.len());
         for _ in 0..rounds {
             let relaxed = self.relaxed(bands, &prices)?;
             // Rounded up: the true value is a whole number.
@@ -142,10 +143,19 @@ impl<'a> Relaxation<'a> {
             }
             for (price, over) in &mut moving {
                 let step = gap * i128::from(PARTS) * *over / norm;
-                **price = (**price + i64::try_from(step).unwrap_or(0)).max(0);
+                **price =
+                    i128::from(**price).saturating_add(step).clamp(0, most_price).try_into().unwrap_or(0);
             }
         }
         best
+    }
+
+    /// Beyond this, sums over all bodies and layers might leave 64 bits; any prices are good for a bound.
+    fn most_price(&self, layers: usize) -> i128 {
+        let floor = i128::from(self.instance.width.max(1)) + i128::from(self.instance.between);
+        let floor = floor * (i128::from(self.instance.depth.max(1)) + i128::from(self.instance.between));
+        let bodies = (self.instance.trays.len() + self.instance.kept.len() + 1) as i128;
+        (1 << 60) / (floor * bodies * (layers * layers) as i128)
     }
 
     fn relaxed(&self, bands: &Bands, prices: &Prices) -> Option<Relaxed> {

@@ -105,10 +105,10 @@ impl<'a> Starts<'a> {
         usize::from(self.piling) + usize::from(self.piling && self.instance.trays.len() >= 2 * TRAYS_A_RUN)
     }
 
-    /// The nodes that the runs of a round count for.
-    pub(super) fn nodes(&self, since: Option<usize>, steps: u64) -> u64 {
-        let steps = if self.piling && since == Some(0) { FIRST_PILES / PILE_STEPS } else { steps };
-        steps * RUNS as u64
+    /// Steps of the runs of a round, of which all together count as nodes and stay about within those that are left.
+    pub(super) fn steps(&self, since: Option<usize>, steps: u64, left: u64) -> u64 {
+        let first = self.piling && since == Some(0);
+        if first { (FIRST_PILES / PILE_STEPS).min(left / RUNS as u64 + 1) } else { steps }
     }
 
     /// What each run does, and its seed; `since`: rounds since there was a plan first.
@@ -144,8 +144,7 @@ impl<'a> Starts<'a> {
         };
         let list = lists.into_iter().find(|l| !l.is_empty()).filter(|_| r + count >= RUNS)?;
         let at = if at.is_multiple_of(3) { at / 3 } else { at - at / 3 };
-        let steps = if since == 0 { FIRST_PILES } else { steps * PILE_STEPS };
-        Some(Job::Pile(list.get(at % list.len())?.clone(), steps))
+        Some(Job::Pile(list.get(at % list.len())?.clone(), steps * PILE_STEPS))
     }
 
     fn draft(
