@@ -169,7 +169,7 @@ impl<'a> Profiles<'a> {
                 0
             }
             (_, Some(_)) => {
-                let flat = Prices { free: Vec::new(), ..prices.clone() };
+                let flat = prices.flat();
                 let flat = self.relaxation.sharpened(&bands, &flat, LAST);
                 let Some((alone, flat)) = flat else { return LAST.0 };
                 let lifted = if prices.free.is_empty() {
@@ -183,7 +183,7 @@ impl<'a> Profiles<'a> {
                 2 * LAST.0
             }
             (_, None) if full => {
-                let flat = Prices { free: Vec::new(), ..prices.clone() };
+                let flat = prices.flat();
                 self.sort(Bounded { bound, heights: bands.lowest(), flat, prices, coarse: true });
                 0
             }
@@ -261,7 +261,7 @@ impl<'a> Profiles<'a> {
 fn orders(one: &Bounded) -> Vec<Bounded> {
     let order = |of: Vec<usize>| {
         let area: Vec<i64> = of.iter().filter_map(|&l| one.flat.area.get(l).copied()).collect();
-        let flat = Prices { area, free: Vec::new() };
+        let flat = Prices { area, ..one.flat.clone() };
         Bounded {
             heights: of.iter().filter_map(|&l| one.heights.get(l).copied()).collect(),
             prices: flat.clone(),

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use itertools::Itertools;
+
 use super::super::instance::{Access, HeldAt, Instance, Option3};
 use super::bands::Bands;
-use super::covers::Covers;
+use super::covers::{Covers, Sky};
 use super::offers::Offers;
 
 /// Prices are counted in these parts of a height step.
@@ -39,6 +41,20 @@ pub(crate) struct Prices {
     /// Left free over trays that end below one layer by the bodies of another one above: row by row; empty where lifts cost
     /// nothing or are left aside.
     pub(super) free: Vec<i64>,
+    /// Under at most no body, one, and so on; empty likewise.
+    pub(super) deep: Vec<i64>,
+}
+
+impl Prices {
+    /// The same with lifts left aside.
+    pub(super) fn flat(&self) -> Prices {
+        Prices { area: self.area.clone(), free: Vec::new(), deep: Vec::new() }
+    }
+
+    /// Depths, dearest first.
+    fn order(&self) -> Vec<usize> {
+        (0..self.deep.len()).sorted_by_key(|&d| (-self.deep[d], d)).collect()
+    }
 }
 
 /// What the bodies offer at each height, and the room for them.
@@ -70,6 +86,17 @@ struct Relaxed {
     value: i64,
     used: Vec<i64>,
     free: Vec<i64>,
+    deep: Vec<i64>,
+}
+
+/// Prices as the ways of bodies need them.
+struct Priced<'p> {
+    prices: &'p Prices,
+    layers: usize,
+    /// Price of a body's own area above trays, by its first layer and the one after its last.
+    own: Vec<i64>,
+    /// Depths, dearest first.
+    order: Vec<usize>,
 }
 
 impl<'a> Relaxation<'a> {
@@ -88,15 +115,16 @@ impl<'a> Relaxation<'a> {
 
     /// Every price at nothing.
     pub(super) fn free_of_charge(&self, layers: usize) -> Prices {
-        let free = if self.covers.is_some() { layers * layers } else { 0 };
-        Prices { area: vec![0; layers], free: vec![0; free] }
+        let (free, deep) = self.covers.as_ref().map_or((0, 0), |c| (layers * layers, layers - 1 + c.on_top));
+        Prices { area: vec![0; layers], free: vec![0; free], deep: vec![0; deep] }
     }
 
     /// What the priced areas are worth together.
     pub(crate) fn worth(&self, prices: &Prices) -> i64 {
         let layers: i64 = prices.area.iter().zip(&self.room).map(|(p, r)| p * r).sum();
         let floor = self.covers.as_ref().map_or(0, |c| c.floor);
-        layers + prices.free.iter().sum::<i64>() * floor
+        let deep: i64 = (1..).zip(&prices.deep).map(|(floors, price)| floors * price).sum();
+        layers + (prices.free.iter().sum::<i64>() + deep) * floor
     }
 
     /// Prices raised where areas are short and lowered where they are not, in so many rounds, and the best bound met.
@@ -132,8 +160,10 @@ impl<'a> Relaxation<'a> {
             let floor = self.covers.as_ref().map_or(0, |c| c.floor);
             let layers = prices.area.iter_mut().zip(relaxed.used.iter().zip(&self.room).map(|(u, r)| u - r));
             let free = prices.free.iter_mut().zip(relaxed.free.iter().map(|u| u - floor));
+            let deep = prices.deep.iter_mut().zip((1..).zip(&relaxed.deep).map(|(n, u)| u - n * floor));
             let mut moving: Vec<(&mut i64, i128)> = layers
                 .chain(free)
+                .chain(deep)
                 .filter(|(p, over)| **p > 0 || *over > 0)
                 .map(|(p, o)| (p, o.into()))
                 .collect();
@@ -155,74 +185,56 @@ impl<'a> Relaxation<'a> {
         let floor = i128::from(self.instance.width.max(1)) + i128::from(self.instance.between);
         let floor = floor * (i128::from(self.instance.depth.max(1)) + i128::from(self.instance.between));
         let bodies = (self.instance.trays.len() + self.instance.kept.len() + 1) as i128;
-        (1 << 60) / (floor * bodies * (layers * layers) as i128)
+        (1 << 60) / (floor * bodies * ((layers + 2) * (layers + 2)) as i128)
     }
 
     fn relaxed(&self, bands: &Bands, prices: &Prices) -> Option<Relaxed> {
         let layers = bands.0.len();
-        let own = self.own(layers, prices);
-        let mut out =
-            Relaxed { value: -self.worth(prices), used: vec![0; layers], free: vec![0; prices.free.len()] };
+        let priced = Priced::new(layers, prices);
+        let mut out = Relaxed {
+            value: -self.worth(prices),
+            used: vec![0; layers],
+            free: vec![0; prices.free.len()],
+            deep: vec![0; prices.deep.len()],
+        };
         for body in 0..self.instance.trays.len() + self.instance.kept.len() {
             let mut best: Option<(i64, Way)> = None;
             self.ways(bands, body, &mut |way| {
-                let priced = self.priced(&way, body, layers, prices, &own);
-                if best.as_ref().is_none_or(|b| priced < b.0) {
-                    best = Some((priced, way));
+                let most = best.as_ref().map_or(i64::MAX, |b| b.0);
+                let cost = self.priced(&way, body, &priced, most);
+                if cost < most {
+                    best = Some((cost, way));
                 }
             });
-            let (priced, way) = best?;
-            out.value += priced;
+            let (cost, way) = best?;
+            out.value += cost;
             out.used.get_mut(way.first..way.after)?.iter_mut().for_each(|u| *u += way.wide);
-            if !prices.free.is_empty() {
-                self.taken(&way, body, layers, prices, &mut out.free);
-            }
+            self.taken(&way, body, &priced, &mut out);
         }
         Some(out)
     }
 
-    /// Price of a body's own area above trays, by its first layer and the one after its last.
-    fn own(&self, layers: usize, prices: &Prices) -> Vec<i64> {
-        let wide = layers + 1;
-        let mut own = vec![0; wide * wide];
-        if prices.free.is_empty() {
-            return own;
-        }
-        for first in 0..layers {
-            for after in first + 1..=layers {
-                let pairs = above(first, after).map(|(a, m)| prices.free[a * layers + m]);
-                own[first * wide + after] = pairs.sum();
-            }
-        }
-        own
-    }
-
-    /// Cost of a way at these prices, in [`PARTS`].
-    fn priced(&self, way: &Way, body: usize, layers: usize, prices: &Prices, own: &[i64]) -> i64 {
-        let area: i64 = prices.area.get(way.first..way.after).unwrap_or(&[]).iter().sum();
-        let mut sum = way.cost * PARTS + way.wide * area;
-        if prices.free.is_empty() {
+    /// Cost of a way at these prices, in [`PARTS`]; from `most` on only that it is no less.
+    fn priced(&self, way: &Way, body: usize, priced: &Priced, most: i64) -> i64 {
+        let area: i64 = priced.prices.area.get(way.first..way.after).unwrap_or(&[]).iter().sum();
+        let sum = way.cost * PARTS + way.wide * area;
+        let own = priced.own.get(way.first * (priced.layers + 1) + way.after);
+        let (Some(covers), Some(own)) = (&self.covers, own) else { return sum };
+        let sum = sum + way.area * own;
+        if sum >= most {
             return sum;
         }
-        sum += way.area * own[way.first * (layers + 1) + way.after];
-        if let Some(covers) = self.covers.as_ref().filter(|c| c.weighs(body)) {
-            let each = (way.after..layers).map(|m| prices.free[way.after * layers + m]);
-            sum += each.map(|price| covers.least(body, way.area, price).0).sum::<i64>();
-        }
-        sum
+        sum + covers.least(body, way.area, &priced.sky(way.after, covers))
     }
 
     /// Adds what a way takes of the areas above trays.
-    fn taken(&self, way: &Way, body: usize, layers: usize, prices: &Prices, free: &mut [i64]) {
+    fn taken(&self, way: &Way, body: usize, priced: &Priced, out: &mut Relaxed) {
+        let Some(covers) = self.covers.as_ref().filter(|_| !priced.own.is_empty()) else { return };
         for (a, m) in above(way.first, way.after) {
-            free[a * layers + m] += way.area;
+            out.free[a * priced.layers + m] += way.area;
         }
-        if let Some(covers) = self.covers.as_ref().filter(|c| c.weighs(body)) {
-            for m in way.after..layers {
-                let at = way.after * layers + m;
-                free[at] += covers.least(body, way.area, prices.free[at]).1;
-            }
-        }
+        let over = priced.over(way.after);
+        covers.take(body, way.area, &priced.sky(way.after, covers), &mut out.free[over], &mut out.deep);
     }
 
     /// Every way of putting a body (trays first, then kept items) into the layers of a profile, one for each run of layers
@@ -236,7 +248,7 @@ impl<'a> Relaxation<'a> {
     ) -> Vec<Choice> {
         let bands = Bands(profile.iter().map(|h| (*h, *h)).collect());
         let layers = profile.len();
-        let own = self.own(layers, prices);
+        let (lifted, flat) = (Priced::new(layers, prices), Priced::new(layers, flat));
         let mut out: Vec<Choice> = Vec::with_capacity(layers);
         self.ways(&bands, body, &mut |way| {
             let new = Choice {
@@ -244,8 +256,8 @@ impl<'a> Relaxation<'a> {
                 after: way.after,
                 height: way.height,
                 cost: way.cost,
-                priced: self.priced(&way, body, layers, flat, &[]),
-                lifted: self.priced(&way, body, layers, prices, &own),
+                priced: self.priced(&way, body, &flat, i64::MAX),
+                lifted: self.priced(&way, body, &lifted, i64::MAX),
                 least_wide: way.wide,
             };
             let same = |c: &&mut Choice| (c.first, c.after, c.height) == (new.first, new.after, new.height);
@@ -328,6 +340,35 @@ impl<'a> Relaxation<'a> {
                 visit(Way { first, after, height: o.h, cost, area: o.w * o.d, wide });
             }
         }
+    }
+}
+
+impl<'p> Priced<'p> {
+    fn new(layers: usize, prices: &'p Prices) -> Priced<'p> {
+        let wide = layers + 1;
+        let mut own = Vec::new();
+        if !prices.free.is_empty() {
+            own.resize(wide * wide, 0);
+            for first in 0..layers {
+                for after in first + 1..=layers {
+                    let pairs = above(first, after).map(|(a, m)| prices.free[a * layers + m]);
+                    own[first * wide + after] = pairs.sum();
+                }
+            }
+        }
+        Priced { prices, layers, own, order: prices.order() }
+    }
+
+    /// Where the prices stand of what the layers above leave free.
+    fn over(&self, after: usize) -> std::ops::Range<usize> {
+        let row = after.min(self.layers) * self.layers;
+        (row + after).min(self.prices.free.len())..(row + self.layers).min(self.prices.free.len())
+    }
+
+    fn sky(&self, after: usize, covers: &Covers) -> Sky<'_> {
+        let free = self.prices.free.get(self.over(after)).unwrap_or(&[]);
+        let most = self.layers.saturating_sub(after) + covers.on_top;
+        Sky { free, deep: &self.prices.deep, order: &self.order, most }
     }
 }
 

@@ -4,6 +4,10 @@
 //! layer's bodies leave free and by bodies, each of which is a lift. How many it needs falls with its share; the shares
 //! together are no more than what is free: a knapsack, whose most bounds the lifts from below. No body is counted twice:
 //! each belongs to the layer of its bottom.
+//!
+//! And by depth: over each point of the floor one body lies under nothing, one under one other, and so on. Trays that need
+//! at most `d` lifts lie under at most `d` bodies anywhere, so that they take no more than `d + 1` floors together: a
+//! knapsack for each `d`, each of which tells how many trays need one lift more.
 
 use super::super::bound::relax::Choice;
 use super::super::instance::{Access, Instance, Option3};
@@ -16,6 +20,8 @@ pub(super) struct Over {
     most: Vec<i64>,
     /// The same, descending.
     largest: Vec<i64>,
+    /// So many more bodies than layers may lie over one point: kept items stand on top of the last layer.
+    on_top: usize,
 }
 
 /// Area to be free so that weight is saved.
@@ -37,11 +43,40 @@ impl Over {
         let mut largest = most.clone();
         largest.sort_unstable_by_key(|a| -a);
         let weights = instance.trays.iter().map(|t| t.weight).collect();
-        Some(Over { floor: instance.width * instance.depth, weights, most, largest })
+        let (floor, on_top) = (instance.width * instance.depth, usize::from(!instance.kept.is_empty()));
+        Some(Over { floor, weights, most, largest, on_top })
     }
 
     /// Cost of lifts at least, by what lies in the layers and cover items aside. `all`: no body is still to come.
     pub(super) fn least(&self, layers: usize, bodies: &[(usize, Choice)], all: bool) -> i64 {
+        self.by_layers(layers, bodies, all).max(self.by_depth(layers, bodies))
+    }
+
+    fn by_depth(&self, layers: usize, bodies: &[(usize, Choice)]) -> i64 {
+        let mut sum = 0;
+        let mut steps: Vec<Step> = Vec::with_capacity(bodies.len());
+        for depth in 0..layers {
+            steps.clear();
+            let mut free = self.floor * (depth as i64 + 1);
+            let mut weight = 0;
+            for (b, c) in bodies {
+                let area = area(self.weights.len(), *b, c);
+                if layers.saturating_sub(c.after) + self.on_top <= depth {
+                    free -= area;
+                } else if self.weight(*b) > 0 {
+                    weight += self.weight(*b);
+                    steps.push(Step { area, weight: self.weight(*b) });
+                }
+            }
+            if steps.is_empty() {
+                break;
+            }
+            sum += weight - saved(&mut steps, free);
+        }
+        sum
+    }
+
+    fn by_layers(&self, layers: usize, bodies: &[(usize, Choice)], all: bool) -> i64 {
         let mut sum = 0;
         let mut steps: Vec<Step> = Vec::new();
         let mut own: Vec<i64> = Vec::new();
