@@ -3,8 +3,8 @@
 /// Nodes that are always spent.
 const LEAST: u64 = 1_800_000;
 /// Nodes that are spent while so much of the value is unproven (one part in so many): there may be much to gain.
-const LEAST_OPEN: u64 = 3_000_000;
-const OPEN: i64 = 5;
+const LEAST_OPEN: u64 = 2_100_000;
+const OPEN: i64 = 14;
 /// The part of the value by which a plan must be better to count: one in so many.
 const MATTERS: i64 = 250;
 
@@ -37,12 +37,12 @@ mod tests {
     #[test]
     fn trifles_do_not_prolong_the_search() {
         let mut patience = Patience::default();
-        assert_eq!(patience.end(None, Some(900_000), 5_000_000), None);
-        assert_eq!(patience.end(Some(1_000_000), Some(900_000), 100_000), Some(LEAST));
-        assert_eq!(patience.end(Some(990_000), Some(900_000), 1_000_000), Some(2_000_000));
-        assert_eq!(patience.end(Some(989_000), Some(900_000), 1_400_000), Some(2_000_000));
-        assert_eq!(patience.end(Some(989_000), Some(500_000), 1_400_000), Some(LEAST_OPEN));
+        assert_eq!(patience.end(None, Some(950_000), 5_000_000), None);
+        assert_eq!(patience.end(Some(1_000_000), Some(950_000), 100_000), Some(LEAST));
+        assert_eq!(patience.end(Some(990_000), Some(950_000), 1_000_000), Some(2_000_000));
+        assert_eq!(patience.end(Some(989_000), Some(950_000), 1_400_000), Some(2_000_000));
+        assert_eq!(patience.end(Some(989_000), Some(900_000), 1_400_000), Some(LEAST_OPEN));
         // Many trifles add up.
-        assert_eq!(patience.end(Some(985_000), Some(900_000), 1_500_000), Some(3_000_000));
+        assert_eq!(patience.end(Some(985_000), Some(950_000), 1_500_000), Some(3_000_000));
     }
 }

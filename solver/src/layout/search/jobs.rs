@@ -12,8 +12,10 @@ use crate::random::Random;
 
 /// Runs side by side in one round.
 pub(super) const RUNS: usize = 8;
-/// Those that better plans a few bodies at a time, where there is one.
-const POLISHED: [usize; 3] = [3, 5, 6];
+/// Those that better plans a few bodies at a time, where there is one; and where piles are made, which leave little to
+/// annealing.
+const POLISHED: &[usize] = &[3, 5, 6];
+const POLISHED_PILES: &[usize] = &[0, 1, 3, 4, 5, 6, 7];
 /// While there is no plan, one run starts from even layers, and one more for so many trays: the more there are to place,
 /// the less is to be hoped for from tight profiles.
 pub(super) const TRAYS_A_RUN: usize = 20;
@@ -119,12 +121,13 @@ impl<'a> Starts<'a> {
         (best, pool): (Option<&Layout>, &Pool),
         random: &mut Random,
     ) -> Vec<(Option<Job>, u64)> {
+        let polished = if self.piling { POLISHED_PILES } else { POLISHED };
         let job = |r| {
             let job = self.pile(round, since, r, steps).or_else(|| {
                 let own = pool.best[r].as_ref().filter(|_| r >= RUNS / 2).map(|b| &b.layout);
                 let draft = self.draft(round, since, r, pool, random)?;
                 let manner = if r.is_multiple_of(2) { Manner::EASY } else { Manner::STRICT };
-                Some(match own.or(best).filter(|_| best.is_some() && POLISHED.contains(&r)) {
+                Some(match own.or(best).filter(|_| best.is_some() && polished.contains(&r)) {
                     Some(plan) => Job::Polish(plan.clone()),
                     None => Job::Anneal(draft, manner),
                 })

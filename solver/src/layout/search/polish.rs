@@ -9,6 +9,9 @@ use super::super::stand::{Aim, Role, Stand, roles};
 use crate::random::Random;
 use crate::stop::Stop;
 
+/// Nodes for a step, which takes about as long where bodies are annealed: so many for every three bodies, up to the most.
+const NODES_A_STEP: u64 = 2;
+const MOST_A_STEP: u64 = 12;
 /// Nodes for one change.
 const CHANGE: u64 = 400;
 /// Most bodies taken out beside those that change their layers.
@@ -16,15 +19,17 @@ const OUT: usize = 6;
 /// At first a plan may become worse by so small a part of it.
 const WORSE_PART: f64 = 300.0;
 
-/// The best plan met from this one on, where it is better; a pure function of plan, seed and nodes.
+/// The best plan met from this one on, where it is better; a pure function of plan, seed and steps.
 pub(super) fn polish(
     instance: &Instance,
     heights: &[i64],
     start: &Layout,
     seed: u64,
-    nodes: u64,
+    steps: u64,
     stop: &Stop,
 ) -> Option<Best> {
+    let bodies = (instance.trays.len() + instance.kept.len()) as u64;
+    let nodes = steps * (bodies * NODES_A_STEP / 3).clamp(1, MOST_A_STEP);
     let mut random = Random::new(seed);
     let mut stand = Stand::new(instance);
     let mut now = (start.clone(), instance.cost(start).value());
@@ -50,7 +55,7 @@ pub(super) fn polish(
             }
         }
     }
-    stop.spend(nodes);
+    stop.spend(steps);
     best.map(|(layout, value)| Best { value, draft: drafted(instance, &layout), layout })
 }
 
