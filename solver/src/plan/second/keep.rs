@@ -1,5 +1,9 @@
-//! How much can stay, found by trying: everything at once, else halves of it, until what is left out cannot stay.
+//! How much can stay, found by trying: everything at once, else all but what makes rows too long, else halves of it, until
+//! what is left out cannot stay.
 
+use crate::layout::pack::Rect;
+
+use super::rows::{Stood, too_many};
 use super::trial::{Bench, Heights, Kept, Stay, Stays};
 
 /// Nodes of one trial: it ends with the first plan.
@@ -24,10 +28,31 @@ impl Bench<'_> {
         if let Some(kept) = self.holding(&whole) {
             return Some(self.pulled_back(kept));
         }
+        let out = self.out_of_rows(&all);
+        if !out.is_empty() {
+            out.iter().for_each(|&b| whole[b] = Stay::No);
+            if let Some(kept) = self.holding(&whole) {
+                return Some(self.pulled_back(kept));
+            }
+        }
         for group in groups {
             self.extend(group, all.len() > group.len(), &mut wanted, &mut best);
         }
         best.map(|kept| self.pulled_back(kept))
+    }
+
+    /// Those of these trays that stand in rows for which the box is too short now, one of each row.
+    fn out_of_rows(&self, trays: &[usize]) -> Vec<usize> {
+        let instance = &self.built.instance;
+        let stood = |&b: &usize| -> Option<(usize, Stood)> {
+            let old = self.old.trays.get(b)?.as_ref().ok()?;
+            let (x, y) = old.at?;
+            Some((b, (Rect { x, y, w: old.outline.w, d: old.outline.d }, old.layer, old.layer + old.span)))
+        };
+        let (bodies, places): (Vec<usize>, Vec<Stood>) = trays.iter().filter_map(stood).unzip();
+        let room = |length: i64| length - 2 * instance.side;
+        let out = too_many(&places, (room(instance.width), room(instance.depth)), instance.between);
+        out.into_iter().filter_map(|i| bodies.get(i).copied()).collect()
     }
 
     /// The same plan searched for longer.

@@ -7,6 +7,7 @@ mod grouping;
 mod keep;
 mod old;
 mod refit;
+mod rows;
 mod trial;
 
 use std::collections::BTreeSet;
