@@ -12,9 +12,9 @@ const TRIAL: u64 = 60_000;
 const TRIALS: u64 = 1;
 
 impl Bench<'_> {
-    /// As many of these trays as can stay, those that come first before all others. Kept items stay where they are
-    /// unless that is in the way of a tray.
-    pub(super) fn most(&mut self, groups: &[Vec<usize>]) -> Option<Kept> {
+    /// As many of these trays as can stay, those that come first before all others; the first `firm` groups are not given up
+    /// for others. Kept items stay where they are unless that is in the way of a tray.
+    pub(super) fn most(&mut self, groups: &[Vec<usize>], firm: usize) -> Option<Kept> {
         let mut wanted = vec![Stay::No; self.built.instance.trays.len()];
         wanted.extend(self.old.kept.iter().map(|k| if k.is_some() { Stay::Place } else { Stay::No }));
         let mut best = None;
@@ -28,7 +28,8 @@ impl Bench<'_> {
         if let Some(kept) = self.holding(&whole) {
             return Some(self.pulled_back(kept));
         }
-        let out = self.out_of_rows(&all);
+        let firm = groups.iter().take(firm).map(Vec::len).sum();
+        let out = self.out_of_rows(&all, firm);
         if !out.is_empty() {
             out.iter().for_each(|&b| whole[b] = Stay::No);
             if let Some(kept) = self.holding(&whole) {
@@ -41,8 +42,8 @@ impl Bench<'_> {
         best.map(|kept| self.pulled_back(kept))
     }
 
-    /// Those of these trays that stand in rows for which the box is too short now, one of each row.
-    fn out_of_rows(&self, trays: &[usize]) -> Vec<usize> {
+    /// Those of these trays that stand in rows for which the box is too short now, one of each row; none of the first ones.
+    fn out_of_rows(&self, trays: &[usize], firm: usize) -> Vec<usize> {
         let instance = &self.built.instance;
         let stood = |&b: &usize| -> Option<(usize, Stood)> {
             let old = self.old.trays.get(b)?.as_ref().ok()?;
@@ -50,8 +51,9 @@ impl Bench<'_> {
             Some((b, (Rect { x, y, w: old.outline.w, d: old.outline.d }, old.layer, old.layer + old.span)))
         };
         let (bodies, places): (Vec<usize>, Vec<Stood>) = trays.iter().filter_map(stood).unzip();
+        let firm = trays.iter().take(firm).filter_map(stood).count();
         let room = |length: i64| length - 2 * instance.side;
-        let out = too_many(&places, (room(instance.width), room(instance.depth)), instance.between);
+        let out = too_many(&places, firm, (room(instance.width), room(instance.depth)), instance.between);
         out.into_iter().filter_map(|i| bodies.get(i).copied()).collect()
     }
 

@@ -183,7 +183,7 @@ pub fn second(
         let half = Options { stop: options.stop.part(0.5), ..options.clone() };
         let mut bench = Bench { job, trays: &trays, built, old: &stock, options: &half, spent: 0 };
         told("keeping what was there");
-        kept = bench.most(&order(&trays, built, &stock, old, hold));
+        kept = bench.most(&order(&trays, built, &stock, old, hold), FIRM);
         told("arranging the rest");
         kept = kept.map(|k| bench.polished(k, options.nodes));
     }
@@ -250,6 +250,9 @@ fn parts(trays: &[Tray]) -> impl Iterator<Item = &str> {
     trays.iter().flat_map(|t| &t.parts).map(|p| p.name.as_str())
 }
 
+/// Groups of trays that must stay or are held.
+const FIRM: usize = 2;
+
 /// Trays that can stay, in groups: those that must, those that the brief holds, then layer by layer, beginning with the
 /// layers that are farthest from what has changed, among equals with those of most pieces.
 fn order(trays: &[Tray], built: &Built, old: &Old, plan: &Plan, hold: &[String]) -> Vec<Vec<usize>> {
@@ -276,7 +279,6 @@ fn order(trays: &[Tray], built: &Built, old: &Old, plan: &Plan, hold: &[String])
     });
     let mut out = vec![must, held];
     out.extend(by_layer.into_iter().map(|(_, group)| group));
-    out.retain(|group| !group.is_empty());
     out
 }
 

@@ -6,16 +6,17 @@ use crate::layout::pack::Rect;
 pub(super) type Stood = (Rect, usize, usize);
 
 /// Which of these to do without, so that no row of neighbours is longer than the floor of `room`: few of them, and rather
-/// later ones than earlier ones. Neighbours in a layer keep their order along the axis along which they lie further apart.
-pub(super) fn too_many(trays: &[Stood], room: (i64, i64), gap: i64) -> Vec<usize> {
+/// later ones than earlier ones; none of the first `firm` ones. Neighbours in a layer keep their order along the axis along
+/// which they lie further apart.
+pub(super) fn too_many(trays: &[Stood], firm: usize, room: (i64, i64), gap: i64) -> Vec<usize> {
     let mut out: Vec<usize> = Vec::new();
     loop {
-        let over = strained(trays, &out, room, gap);
+        let over = strained(trays, &out, room, gap).into_iter().filter(|t| *t >= firm);
         let left = |&t: &usize| {
             let without: Vec<usize> = out.iter().copied().chain([t]).collect();
             (strained(trays, &without, room, gap).len(), std::cmp::Reverse(t))
         };
-        let Some(worst) = over.into_iter().min_by_key(left) else { break };
+        let Some(worst) = over.min_by_key(left) else { break };
         out.push(worst);
     }
     out.sort_unstable();
@@ -84,11 +85,14 @@ mod tests {
         let at = |x, y, w, d, layer| (Rect { x, y, w, d }, layer, layer + 1);
         // Two rows behind each other over a floor of 20 × 10; across there is room.
         let trays = [at(0, 0, 8, 5, 0), at(0, 5, 8, 5, 0), at(10, 0, 8, 10, 0), at(0, 0, 8, 10, 1)];
-        assert_eq!(too_many(&trays, (20, 10), 0), [0; 0]);
+        assert_eq!(too_many(&trays, 0, (20, 10), 0), [0; 0]);
         // One step is missing: a tray as deep as the floor, too, and only one of the row of two.
-        assert_eq!(too_many(&trays, (20, 9), 0), [1, 2, 3]);
+        assert_eq!(too_many(&trays, 0, (20, 9), 0), [1, 2, 3]);
         // Too narrow for the two beside each other: the one that both rows share.
-        assert_eq!(too_many(&trays[..3], (15, 10), 0), [2]);
-        assert_eq!(too_many(&trays[..3], (20, 10), 1), [1]);
+        assert_eq!(too_many(&trays[..3], 0, (15, 10), 0), [2]);
+        assert_eq!(too_many(&trays[..3], 0, (20, 10), 1), [1]);
+        // What must stay is not given up, even where a row stays too long.
+        assert_eq!(too_many(&trays, 2, (20, 9), 0), [2, 3]);
+        assert_eq!(too_many(&trays[..3], 3, (15, 10), 0), [0; 0]);
     }
 }
