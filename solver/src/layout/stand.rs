@@ -80,6 +80,9 @@ pub(crate) struct Stand<'a> {
     aim: Aim,
     /// Places looked at.
     looked: u64,
+    /// What may end the search between restarts, and whether its clock or flag has.
+    stop: Stop,
+    cut: bool,
     best: Option<(Layout, i64)>,
     random: Random,
     /// What disturbs the ranking, and what open sides count.
@@ -104,6 +107,8 @@ impl<'a> Stand<'a> {
             lines: Lines::default(),
             aim: Aim { cutoff: 0, nodes: 0, first: false },
             looked: 0,
+            stop: Stop::never(),
+            cut: false,
             best: None,
             random: Random::new(0),
             noise: 0,
@@ -127,6 +132,7 @@ impl<'a> Stand<'a> {
             return None;
         }
         (self.aim, self.looked, self.best, self.random) = (aim, 0, None, Random::new(seed));
+        (self.stop, self.cut) = (stop.clone(), false);
         let noise = self.instance.width * self.instance.depth * heights.iter().sum::<i64>() / NOISE_PART;
         let mut counted = 0;
         for restart in 0.. {
@@ -146,7 +152,7 @@ impl<'a> Stand<'a> {
             let ended = stop.spend(nodes - counted);
             counted = nodes;
             let done = self.best.is_some() && aim.first;
-            if done || ended || nodes >= aim.nodes {
+            if done || ended || self.cut || nodes >= aim.nodes {
                 break;
             }
         }
@@ -165,7 +171,7 @@ impl<'a> Stand<'a> {
         offers.sort_unstable_by_key(|o| (o.score, o.seat, o.y, o.x));
         let (mut rank, mut tests) = (0, 0);
         for o in &offers {
-            if rank > left || self.looked >= most || tests >= BEARINGS {
+            if rank > left || self.looked >= most || tests >= BEARINGS || self.cut {
                 break;
             }
             let (body, rest) = (self.parts[at].body, self.rest[at + 1]);

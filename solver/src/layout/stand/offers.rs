@@ -35,6 +35,11 @@ impl Stand<'_> {
         let tried = seats.min(OUTLINES);
         let first = if seats > tried { self.random.below(seats) } else { 0 };
         for n in 0..tried {
+            // What of an outline bears others may have to be worked out first, which takes long.
+            self.cut |= from > 0 && self.stop.cut();
+            if self.cut {
+                break;
+            }
             let seat_at = (first + n * seats.div_ceil(tried)) % seats;
             let seat = self.parts[at].seats[seat_at];
             let wide = self.wide(&seat.taken.size);
