@@ -3,7 +3,7 @@
 use traywright::brief::Format;
 use traywright::check::check;
 use traywright::job;
-use traywright::plan::{Options, solve};
+use traywright::plan::{ClaimState, Options, solve};
 use traywright_tests::relations::whole;
 use traywright_tests::wild::Wild;
 
@@ -35,4 +35,33 @@ fn a_carton_that_ends_within_a_step_bears() {
 fn a_carton_bears_no_further_than_it_goes() {
     let wild = Wild { trays: 4, parts: 4, loose: true, off_grid: true, everything: true };
     assert_eq!(whole(9, 170, wild, 12_000), Some(Vec::new()));
+}
+
+/// Thirteen blocks in one row, more than can be walked on the grid of 0.1 mm: rounding to a coarser step kept them out of a
+/// box that holds them, and the box was called impossible.
+#[test]
+fn a_search_calls_nothing_impossible() {
+    let blocks: String = (0..13)
+        .map(|i| {
+            let w = 20 + i;
+            format!("[[tray.part]]\nname = \"cleat {i}\"\nsolid = {{ size = [\"{w}.05 mm\", \"34.1 mm\", 10], count = 1 }}\n")
+        })
+        .collect();
+    let state = |w: &str, d: &str| {
+        let brief = format!(
+            "title = \"row\"\n[box]\ninterior = [\"{w} mm\", \"{d} mm\", 24]\nlid_room = 2\n[stock]\nname = \"birch plywood\"\n\
+             thickness = 3\nfloor = 2\ndivider = 2\n[layers]\nmost = 1\n[[tray]]\nname = \"row\"\n{blocks}"
+        );
+        let job = job::read(&brief, "row.toml", Format::Toml, None, &[]).unwrap();
+        let outcome = solve(&job, &Options::default(), &mut |_| {});
+        assert!(outcome.plan.as_ref().is_none_or(|plan| check(&job, plan).is_empty()));
+        (outcome.claim.state, outcome.reasons.iter().map(|f| f.code).collect::<Vec<_>>())
+    };
+    // 338.65 mm of blocks, 1 mm of room each, all on the grid; 12 dividers, 2 walls, a gap of 1 mm at either side.
+    assert_eq!(state("384.4", "43.6").0, ClaimState::Proven);
+    let unsure = state("384.2", "43.6");
+    assert_eq!((unsure.0, unsure.1.contains(&"T001")), (ClaimState::NoneFound, false));
+    // By area.
+    let small = state("200", "43.6");
+    assert_eq!((small.0, small.1.contains(&"T001")), (ClaimState::Impossible, true));
 }

@@ -11,6 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::job::{AccessOrder, Cover, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
 use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
+use crate::stop::Stop;
 use crate::tray::{Curves, OptionLimits, TrayNeeds, needs, options_at, place, slice};
 
 /// Rungs of the even part of the ladder of heights, for poured contents.
@@ -96,11 +97,11 @@ pub struct Sinking {
 /// # Errors
 /// Findings about bodies that cannot be in the box in any way.
 pub fn build(job: &Job, trays: &[Tray]) -> Result<Built, Vec<Finding>> {
-    build_sinking(job, trays, &Sinking::default(), &Curves::default())
+    build_sinking(job, trays, &Sinking::default(), &Curves::default(), &Stop::never())
 }
 
 /// [`build`] with those cover items that may sink left out of the slab, and headroom for them; curves that `known`
-/// holds are not walked again.
+/// holds are not walked again, and large trays are sized at fewer heights once `stop` has cut.
 ///
 /// # Errors
 /// As of [`build`].
@@ -109,6 +110,7 @@ pub(crate) fn build_sinking(
     trays: &[Tray],
     sinking: &Sinking,
     known: &Curves,
+    stop: &Stop,
 ) -> Result<Built, Vec<Finding>> {
     let g = job.grid;
     let interior = job.container.interior;
@@ -186,7 +188,7 @@ pub(crate) fn build_sinking(
         };
         let least = own.least_clear().map_or(1, |u| u + own.base_steps());
         let fitting: Vec<i64> = ladder.iter().copied().filter(|h| *h >= least).collect();
-        let found = options_at(&own, &limits, &fitting, known);
+        let found = options_at(&own, &limits, &fitting, known, stop);
         let mut list = found.list;
         if let Some((w, d)) = job.wishes.largest_tray {
             let (w, d) = (w.steps_down(g), d.steps_down(g));
@@ -196,7 +198,9 @@ pub(crate) fn build_sinking(
             list.retain(|o| most_mass(job, tray, &own, *o) <= most);
         }
         if list.is_empty() {
-            findings.extend(found.findings.iter().filter(|f| f.severity == Severity::Fault).cloned());
+            // Faults of a tray are told as certain ones.
+            let faults = found.findings.iter().filter(|f| f.severity == Severity::Fault);
+            findings.extend(faults.filter(|_| found.certain).cloned());
             findings.push(Finding::new(
                 "L003",
                 Severity::Fault,

@@ -138,6 +138,8 @@ pub struct Outcome {
 
 /// Share of the nodes that choosing between ways of grouping free parts may take.
 const GROUPING_SHARE: u64 = 4;
+/// Part of the time after which large trays are sized at fewer heights.
+const SIZING_PART: f64 = 0.25;
 
 /// Solves a job. Calls `progress` now and then; never prints.
 ///
@@ -390,7 +392,8 @@ pub(super) fn choose_grouping(
     let mut refused = Vec::new();
     for way in &ways {
         let trays: Vec<Tray> = job.trays.iter().chain(way).cloned().collect();
-        match build_sinking(job, &trays, sinking, &options.curves) {
+        let sizing = options.stop.part(SIZING_PART);
+        match build_sinking(job, &trays, sinking, &options.curves, &sizing) {
             Err(findings) => refused = findings,
             Ok(built) if ways.len() == 1 => return Ok((trays, built)),
             Ok(built) => {

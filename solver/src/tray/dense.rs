@@ -89,7 +89,8 @@ impl Dense {
 
     /// Makes a curve of marks.
     pub(super) fn close(&mut self) {
-        self.ends = close(&mut self.depth, &mut self.width);
+        let (columns, rows) = (Span::all(&self.depth), Span::all(&self.width));
+        self.ends = close(&mut self.depth, &mut self.width, columns, rows);
     }
 }
 
@@ -106,81 +107,112 @@ pub(super) fn points(depth: &[i16], rows: usize) -> Vec<(i64, i64)> {
     out
 }
 
-/// Columns in which the sum of two curves' depths can still change.
-pub(super) fn columns(a: Ends, b: Ends) -> std::ops::RangeInclusive<usize> {
-    a.w_least.max(b.w_least) as usize..=a.w_most.max(b.w_most) as usize
-}
-
-/// Rows in which the sum of two curves' widths can still change.
-pub(super) fn rows(a: Ends, b: Ends) -> std::ops::RangeInclusive<usize> {
-    a.d_least.max(b.d_least) as usize..=a.d_most.max(b.d_most) as usize
-}
-
-/// `into[i] = min(into[i], a[i] + b[i])` over a range.
-#[inline]
-pub(super) fn join(into: &mut [i16], a: &[i16], b: &[i16], range: std::ops::RangeInclusive<usize>) {
-    let (Some(into), Some(a), Some(b)) = (into.get_mut(range.clone()), a.get(range.clone()), b.get(range))
-    else {
-        return;
-    };
-    for ((o, &x), &y) in into.iter_mut().zip(a).zip(b) {
-        *o = (*o).min(x + y);
-    }
-}
-
-/// Makes one curve of two halves, depths by width and widths by depth, each only partly marked.
-pub(super) fn close(depth: &mut [i16], width: &mut [i16]) -> Ends {
-    let (columns, rows) = (depth.len(), width.len());
+/// Makes one curve of two halves, depths by width and widths by depth, each only partly marked; marks lie within
+/// `columns` and `rows`.
+///
+/// Every step down of one half is a mark in the other; between steps nothing is looked up, and nothing at all
+/// outside the marks, as this takes most of the time of small groups of compartments.
+pub(super) fn close(depth: &mut [i16], width: &mut [i16], columns: Span, rows: Span) -> Ends {
+    let (mut columns, mut rows) = (columns, rows);
     let mut least = NONE;
-    for w in width.iter_mut() {
-        least = least.min(*w);
-        *w = least;
+    let first = rows.from;
+    for (i, &w) in width.get(rows.range()).unwrap_or(&[]).iter().enumerate() {
+        if w < least {
+            least = w;
+            if let Some(d) = depth.get_mut(w as usize) {
+                *d = (*d).min((first + i) as i16);
+                columns.reach(w as usize);
+            }
+        }
     }
-    // Least depth per width: the marks so far, and the first row whose width is small enough.
-    let mut row = rows;
+    let ends = step_down(depth, columns, width.len(), |column, d| {
+        if let Some(w) = width.get_mut(d) {
+            *w = (*w).min(column as i16);
+            rows.reach(d);
+        }
+    });
+    step_down(width, rows, depth.len(), |_, _| {});
+    ends
+}
+
+/// The same for a curve that is its own mirror image, of one half. Returns its ends.
+pub(super) fn close_mirrored(half: &mut [i16], columns: Span) -> Ends {
+    let mut columns = columns;
+    let mut least = NONE;
+    for column in columns.range() {
+        let d = half.get(column).copied().unwrap_or(NONE);
+        if d < least {
+            least = d;
+            if let Some(w) = half.get_mut(d as usize) {
+                *w = (*w).min(column as i16);
+                columns.reach(d as usize);
+            }
+        }
+    }
+    let most = half.len();
+    step_down(half, columns, most, |_, _| {})
+}
+
+/// Makes the least so far of an array of marks within `span`; marks of `most` and more reach beyond the board and
+/// are left out. Tells each step down, and the ends in terms of a half of depths.
+fn step_down(half: &mut [i16], span: Span, most: usize, mut step: impl FnMut(usize, usize)) -> Ends {
     let mut least = NONE;
     let mut ends = Ends::EMPTY;
-    for (w, d) in depth.iter_mut().enumerate() {
-        while row > 0 && width.get(row - 1).is_some_and(|&x| x as usize <= w) {
-            row -= 1;
-        }
-        let by_row = if row < rows { row as i16 } else { NONE };
-        let now = (*d).min(by_row).min(least);
-        let now = if (now as usize) < rows { now } else { NONE };
-        if now < least {
+    for (i, cell) in half.get_mut(span.range()).unwrap_or(&mut []).iter_mut().enumerate() {
+        if *cell < least && (*cell as usize) < most {
+            least = *cell;
+            let at = (span.from + i) as i16;
             if ends.is_empty() {
-                ends.w_least = w as i16;
-                ends.d_most = now;
+                (ends.w_least, ends.d_most) = (at, least);
             }
-            ends.w_most = w as i16;
-            ends.d_least = now;
-            least = now;
+            (ends.w_most, ends.d_least) = (at, least);
+            step(at as usize, least as usize);
         }
-        *d = now;
+        *cell = least;
     }
-    let mut column = columns;
-    for (d, w) in width.iter_mut().enumerate() {
-        while column > 0 && depth.get(column - 1).is_some_and(|&x| x as usize <= d) {
-            column -= 1;
-        }
-        *w = if column < columns { column as i16 } else { NONE };
-    }
+    half.get_mut(span.to..).unwrap_or(&mut []).fill(least);
     ends
+}
+
+/// Columns or rows from one up to but without another; empty at first.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Span {
+    from: usize,
+    to: usize,
+}
+
+impl Span {
+    pub(super) const EMPTY: Span = Span { from: usize::MAX, to: 0 };
+
+    /// All of an array.
+    fn all(half: &[i16]) -> Span {
+        Span { from: 0, to: half.len() }
+    }
+
+    /// Grows to hold this one.
+    pub(super) fn reach(&mut self, at: usize) {
+        self.from = self.from.min(at);
+        self.to = self.to.max(at + 1);
+    }
+
+    fn range(self) -> std::ops::Range<usize> {
+        self.from.min(self.to)..self.to
+    }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::joint::Joint;
     use super::*;
 
     fn cut(board: &Board, axis: usize, a: &Dense, b: &Dense) -> Dense {
-        let mut own = Dense::empty(board);
+        let mut own = Joint::new(board, false);
         if axis == 0 {
-            join(&mut own.width, &a.width, &b.width, rows(a.ends, b.ends));
+            own.beside(a.half(), b.half());
         } else {
-            join(&mut own.depth, &a.depth, &b.depth, columns(a.ends, b.ends));
+            own.behind(a.half(), b.half());
         }
-        own.close();
-        own
+        own.close()
     }
 
     fn turnable(board: &Board, w: i64, d: i64) -> Dense {
@@ -212,6 +244,35 @@ mod tests {
             for d in 0..=20usize {
                 assert_eq!(x.depth[w] as usize <= d, x.width[d] as usize <= w, "{w} {d}");
             }
+        }
+    }
+
+    /// Both ways of closing agree where a curve is its own mirror image.
+    #[test]
+    fn mirrored_curves_are_closed_as_others_are() {
+        let board = Board::new(1, 0, (40, 40));
+        let mut random = crate::random::Random::new(5);
+        for _ in 0..500 {
+            let mut side = || 1 + random.below(16) as i64;
+            let mut curve = || {
+                let mut curve = Dense::empty(&board);
+                for _ in 0..3 {
+                    let (w, d) = (side(), side());
+                    curve.mark(w, d);
+                    curve.mark(d, w);
+                }
+                curve.close();
+                curve
+            };
+            let (a, b) = (curve(), curve());
+            let joint = |mirrored| {
+                let mut joint = Joint::new(&board, mirrored);
+                joint.put(a.half(), b.half());
+                joint.close()
+            };
+            assert!(a.is_mirrored() && b.is_mirrored());
+            let (one, other) = (joint(true), joint(false));
+            assert_eq!((&one.depth, &one.width, one.ends), (&other.depth, &other.width, other.ends));
         }
     }
 

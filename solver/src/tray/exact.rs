@@ -7,6 +7,7 @@
 use rayon::prelude::*;
 
 use super::dense::{self, Board, Dense, Ends, NONE};
+use super::joint::{Half, Joint};
 use super::tree::{Kind, Node};
 
 /// How many pairs of states the recursion joins for these multiplicities; saturating.
@@ -33,6 +34,8 @@ pub(super) struct Table {
     depth: Vec<i16>,
     width: Vec<i16>,
     ends: Vec<Ends>,
+    /// Every curve is its own mirror image.
+    mirrored: bool,
 }
 
 impl Table {
@@ -52,6 +55,7 @@ impl Table {
             depth: vec![NONE; states * columns],
             width: vec![NONE; states * rows],
             ends: vec![Ends::EMPTY; states],
+            mirrored: leaves.iter().all(|leaf| leaf.is_mirrored()),
         };
         // A state is joined from states of fewer compartments, so those of as many do not need each other.
         let mut by_size: Vec<Vec<usize>> = vec![Vec::new(); counts.iter().sum::<usize>() + 1];
@@ -82,22 +86,16 @@ impl Table {
         if let Some(kind) = self.single(state) {
             return leaves.get(kind).map_or_else(|| Dense::empty(&self.board), |leaf| (*leaf).clone());
         }
-        let mut own = Dense::empty(&self.board);
-        self.join_all(state, &mut own);
-        own.close();
-        own
+        let mut own = Joint::new(&self.board, self.mirrored);
+        for a in self.parts_of(state) {
+            own.put(self.half(a), self.half(state - a));
+        }
+        own.close()
     }
 
-    fn join_all(&self, state: usize, own: &mut Dense) {
-        for a in self.parts_of(state) {
-            let b = state - a;
-            let (Some(&ea), Some(&eb)) = (self.ends.get(a), self.ends.get(b)) else { continue };
-            if ea.is_empty() || eb.is_empty() {
-                continue;
-            }
-            dense::join(&mut own.depth, self.depths(a), self.depths(b), dense::columns(ea, eb));
-            dense::join(&mut own.width, self.widths(a), self.widths(b), dense::rows(ea, eb));
-        }
+    fn half(&self, state: usize) -> Half<'_> {
+        let ends = self.ends.get(state).copied().unwrap_or(Ends::EMPTY);
+        Half { depth: self.depths(state), width: self.widths(state), ends }
     }
 
     fn depths(&self, state: usize) -> &[i16] {

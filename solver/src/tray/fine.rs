@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use super::dense::{self, Board, Dense, NONE};
+use super::joint::Joint;
 use super::leaf::Leaf;
 use super::tree::{Kind, Node};
 
@@ -39,17 +40,17 @@ struct Shaped<'a> {
 impl Fine {
     /// Of arrangements found on a board of this step, each once; evenly spread ones where all are too many.
     /// `None` where no finer board would tell more.
-    pub(super) fn new(trees: Vec<Node>, coarse: &Board, reach: i64, leaves: &[Leaf]) -> Option<Fine> {
+    pub(super) fn new(trees: &[Node], coarse: &Board, reach: i64, leaves: &[Leaf]) -> Option<Fine> {
         let step = (reach / COLUMNS).max(1);
         if coarse.step < step * FINER || !leaves.iter().any(Leaf::is_soft) {
             return None;
         }
         let board = Board::new(step, coarse.divider, (reach, reach));
-        let by_form: BTreeMap<Vec<u32>, Node> = trees.into_iter().map(|tree| (tree.form(), tree)).collect();
-        let trees: Vec<Node> = by_form.into_values().collect();
+        let by_form: BTreeMap<Vec<u32>, &Node> = trees.iter().map(|tree| (tree.form(), tree)).collect();
+        let trees: Vec<&Node> = by_form.into_values().collect();
         let cells = trees.iter().map(|t| t.leaves() * (board.width + board.depth) as u64).sum::<u64>();
         let nth = usize::try_from(cells.div_ceil(CELLS)).unwrap_or(usize::MAX).max(1);
-        let trees = trees.into_iter().step_by(nth).collect();
+        let trees = trees.into_iter().step_by(nth).cloned().collect();
         let leaves = leaves.iter().map(|l| l.dense(&board)).collect();
         Some(Fine { board, leaves, trees })
     }
@@ -86,18 +87,13 @@ impl Fine {
             Kind::Cut(axis, kids) => {
                 let [a, b] = kids.as_ref();
                 let [a, b] = [self.shaped(a), self.shaped(b)];
-                let mut curve = Dense::empty(&self.board);
-                let (one, other) = (&a.curve, &b.curve);
-                if one.ends.is_empty() || other.ends.is_empty() {
-                    // One of the two fits nowhere on this board, so neither does the region.
-                } else if *axis == 0 {
-                    let rows = dense::rows(one.ends, other.ends);
-                    dense::join(&mut curve.width, &one.width, &other.width, rows);
+                let mut curve = Joint::new(&self.board, false);
+                if *axis == 0 {
+                    curve.beside(a.curve.half(), b.curve.half());
                 } else {
-                    let columns = dense::columns(one.ends, other.ends);
-                    dense::join(&mut curve.depth, &one.depth, &other.depth, columns);
+                    curve.behind(a.curve.half(), b.curve.half());
                 }
-                curve.close();
+                let curve = curve.close();
                 Shaped { curve: Cow::Owned(curve), kids: Some(Box::new([a, b])), node }
             }
         }

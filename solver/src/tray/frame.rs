@@ -1,5 +1,7 @@
 //! One tray at one clear height, solved: exact where that is affordable, else searched.
 
+use std::sync::OnceLock;
+
 use super::dense::{Board, Dense, MOST_COLUMNS};
 use super::exact::{self, Table};
 use super::fine::Fine;
@@ -132,6 +134,13 @@ impl<'a> Frame<'a> {
         self.solve(u, self.reach()).filter(|solved| solved.node(w, d).is_some())
     }
 
+    /// How much longer a row may be on the board than on the real grid, in grid steps: every part of a row may have
+    /// been rounded up by nearly a step. An eighth of the reach at most, so that boards stay small.
+    fn rounded(&self) -> i64 {
+        let row = (self.tray.parts.len() as i64).saturating_mul(self.step - 1);
+        row.min(self.tray.reach / 8)
+    }
+
     fn reach(&self) -> Shape {
         (self.tray.reach, self.tray.reach)
     }
@@ -144,7 +153,9 @@ impl<'a> Frame<'a> {
             return None;
         }
         let leaves = Leaf::all(self.tray, &self.kinds, u, self.effort)?;
-        let board = Board::new(self.step, self.tray.divider, if self.exact { most } else { self.reach() });
+        let (w, d) = if self.exact { most } else { self.reach() };
+        let more = self.rounded();
+        let board = Board::new(self.step, self.tray.divider, (w + more, d + more));
         let dense: Vec<Dense> = leaves.iter().map(|l| l.dense(&board)).collect();
         if self.exact && dense.iter().any(|d| d.ends.is_empty()) {
             return None;
@@ -155,7 +166,7 @@ impl<'a> Frame<'a> {
         } else {
             Engine::Searched(Found::search(board, &dense, &leaves, &counts, self.turns, self.effort))
         };
-        Some(Solved { frame: self, u, most, board, leaves, engine })
+        Some(Solved { frame: self, u, most, board, leaves, engine, trees: OnceLock::new() })
     }
 }
 
@@ -172,6 +183,8 @@ pub(super) struct Solved<'a> {
     board: Board,
     leaves: Vec<Leaf>,
     engine: Engine,
+    /// Taking them out takes a good part of the time, and is asked for more than once.
+    trees: OnceLock<Vec<Node>>,
 }
 
 impl Solved<'_> {
@@ -194,9 +207,15 @@ impl Solved<'_> {
         self.frame.step == 1
     }
 
+    /// The arrangements at all coarse points.
+    fn coarse_trees(&self) -> &[Node] {
+        let trees = || self.coarse_points().into_iter().filter_map(|(c, r)| self.tree(c, r)).collect();
+        self.trees.get_or_init(trees)
+    }
+
     /// Every arrangement at a coarse point, drawn tight: width first, and depth first.
     fn tight(&self) -> impl Iterator<Item = Node> + '_ {
-        self.coarse_points().into_iter().filter_map(|(c, r)| self.tree(c, r)).flat_map(|node| {
+        self.coarse_trees().iter().flat_map(|node| {
             [0, 1].map(|axis| {
                 let mut node = node.clone();
                 node.tighten(axis, &self.leaves, self.frame.tray.divider);
@@ -207,11 +226,10 @@ impl Solved<'_> {
 
     /// The same arrangements worked out on a finer board, where that tells more.
     fn fine(&self) -> Option<Fine> {
-        let trees = || self.coarse_points().into_iter().filter_map(|(c, r)| self.tree(c, r)).collect();
         if self.is_tight() {
             return None;
         }
-        Fine::new(trees(), &self.board, self.frame.tray.reach, &self.leaves)
+        Fine::new(self.coarse_trees(), &self.board, self.frame.tray.reach, &self.leaves)
     }
 
     /// Pareto-least inner sizes on the real grid, widths ascending.

@@ -1,6 +1,7 @@
 //! All slicing trees that keep an order: a recursion over intervals of the order.
 
 use super::dense::{self, Board, Dense};
+use super::joint::Joint;
 use super::tree::{Kind, Node};
 
 /// Orders longer than this are cut into blocks first; the work grows with the third power.
@@ -20,24 +21,19 @@ struct Triangle {
 impl Triangle {
     fn fill(board: &Board, items: &[&Dense]) -> Triangle {
         let mut triangle = Triangle { items: items.len(), curves: Vec::new() };
+        let mirrored = items.iter().all(|item| item.is_mirrored());
         for (to, &item) in items.iter().enumerate() {
             // From right to left, each needs shorter intervals only; stored from left to right.
             let mut row: Vec<Dense> = vec![item.clone()];
             for from in (0..to).rev() {
-                let mut own = Dense::empty(board);
+                let mut own = Joint::new(board, mirrored);
                 for middle in from..to {
                     // `row` holds intervals that end at `to`, the shortest first.
-                    let (Some(a), Some(b)) = (triangle.of(from, middle), row.get(to - middle - 1)) else {
-                        continue;
-                    };
-                    if a.ends.is_empty() || b.ends.is_empty() {
-                        continue;
+                    if let (Some(a), Some(b)) = (triangle.of(from, middle), row.get(to - middle - 1)) {
+                        own.put(a.half(), b.half());
                     }
-                    dense::join(&mut own.depth, &a.depth, &b.depth, dense::columns(a.ends, b.ends));
-                    dense::join(&mut own.width, &a.width, &b.width, dense::rows(a.ends, b.ends));
                 }
-                own.close();
-                row.push(own);
+                row.push(own.close());
             }
             row.reverse();
             triangle.curves.append(&mut row);

@@ -12,6 +12,7 @@ mod exact;
 mod fine;
 mod frame;
 mod interval;
+mod joint;
 mod leaf;
 mod needs;
 mod nest;
@@ -133,7 +134,7 @@ impl Effort {
     /// Groups that a search may arrange.
     fn groups(self) -> u64 {
         match self {
-            Effort::Usual => 300,
+            Effort::Usual => 100,
             Effort::Deep => 20_000,
         }
     }

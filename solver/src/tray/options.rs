@@ -2,14 +2,15 @@
 
 use rayon::prelude::*;
 
-use super::Effort;
 use super::curve::{curve_of, least_height};
 use super::curves::Curves;
 use super::frame::Frame;
 use super::needs::TrayNeeds;
 use super::sample;
+use super::{Effort, Shape};
 use crate::finding::{Finding, Severity};
 use crate::layout::instance::Option3;
+use crate::stop::Stop;
 
 /// Between which outer sizes options are wanted, in grid steps.
 ///
@@ -76,6 +77,8 @@ pub struct Options {
     pub step: i64,
     /// Why the list is empty.
     pub findings: Vec<Finding>,
+    /// Whether an empty list is certain: from every arrangement on the real grid, or a bound that holds.
+    pub certain: bool,
 }
 
 /// Rungs of the ladder of heights up to the greatest outer height. Trays with the same limits share
@@ -84,7 +87,9 @@ const RUNGS: i64 = 24;
 
 /// Most heights that are looked at, and the most where each takes a search.
 const MOST_HEIGHTS: usize = 28;
-const MOST_SEARCHED: usize = 14;
+const MOST_SEARCHED: usize = 10;
+/// Heights that are looked at even where time is up.
+const LEAST_SEARCHED: usize = 3;
 
 fn most_heights(frame: &Frame) -> usize {
     if frame.exact { MOST_HEIGHTS } else { MOST_SEARCHED }
@@ -126,7 +131,7 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
         heights.extend((1..=RUNGS).filter(|i| i * 2 <= RUNGS || i % 2 == 0).map(|i| i * rung));
         heights.push(limits.most_h);
     }
-    let mut options = options_at(tray, limits, &heights, &Curves::default());
+    let mut options = options_at(tray, limits, &heights, &Curves::default(), &Stop::never());
     let wanted = breaks.iter().filter(|&&h| h <= limits.most_h).count();
     options.heights_complete = !tray.has_soft() && wanted <= most_heights(&Frame::new(tray, Effort::Usual));
     options
@@ -135,7 +140,8 @@ pub fn options(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
 /// The same at chosen outer heights only: those of an incumbent plan's layers, say.
 ///
 /// Heights outside the limits, and those at which some part does not stand, are left out. Never
-/// says `heights_complete`. Curves that `known` holds are not walked again; new ones are kept there.
+/// says `heights_complete`. Curves that `known` holds are not walked again; new ones are kept there. Where each
+/// curve takes a search, fewer heights are looked at once `stop` has cut.
 ///
 /// Where trays turn, what is chosen for a box is what is chosen for the box turned.
 pub(crate) fn options_at(
@@ -143,11 +149,12 @@ pub(crate) fn options_at(
     limits: &OptionLimits,
     heights: &[i64],
     known: &Curves,
+    stop: &Stop,
 ) -> Options {
     let frame = Frame::new(tray, Effort::Usual);
     if frame.turns && tray.size.is_none() && limits.most_w < limits.most_d {
         let across = OptionLimits { most_w: limits.most_d, most_d: limits.most_w, ..*limits };
-        let mut options = options_at(tray, &across, heights, known);
+        let mut options = options_at(tray, &across, heights, known, stop);
         options.list.iter_mut().for_each(|o| *o = o.turned());
         options.list.sort_unstable_by_key(|o| (o.h, o.w, o.d));
         return options;
@@ -164,23 +171,35 @@ pub(crate) fn options_at(
     let base = tray.base_steps();
     let Some(least) = tray.least_clear().map(|u| (u + base).max(limits.least_h)) else {
         options.findings.push(nothing(tray));
+        options.certain = true;
         return options;
     };
     let mut heights: Vec<i64> =
         heights.iter().map(|&h| h.max(least)).filter(|&h| h <= limits.most_h).collect();
     heights.sort_unstable();
     heights.dedup();
-    let heights = sample::spread(heights, most_heights(&frame));
+    let hasty = !frame.exact && stop.cut();
+    let heights = sample::spread(heights, if hasty { LEAST_SEARCHED } else { most_heights(&frame) });
     let walls = tray.walls();
     let most = (limits.most_w - walls, limits.most_d - walls);
     let of_tray = known.of(tray);
-    let curves: Vec<Vec<Option3>> = heights
+    let outer = |points: &[Shape], h: i64| -> Vec<Option3> {
+        points.iter().map(|&(w, d)| Option3 { w: w + walls, d: d + walls, h }).collect()
+    };
+    let mut curves: Vec<Vec<Option3>> = heights
         .par_iter()
-        .map(|&h| {
-            let points = of_tray.at(h - base, most, || curve_of(&frame, h - base, most).points);
-            points.iter().map(|&(w, d)| Option3 { w: w + walls, d: d + walls, h }).collect()
-        })
+        .map(|&h| outer(&of_tray.at(h - base, most, || curve_of(&frame, h - base, most).points), h))
         .collect();
+    if let (true, Some(&h)) = (curves.iter().all(Vec::is_empty), heights.last()) {
+        options.certain = frame.exact_throughout() && frame.step_throughout() == 1;
+        if let (false, Some(finest)) = (options.certain, Frame::finest(tray)) {
+            // Rounding to the working step may be all that keeps it out.
+            curves = vec![outer(&curve_of(&finest, h - base, most).points, h)];
+            options.certain = finest.exact_throughout() && finest.step_throughout() == 1;
+        }
+        options.certain |= too_large(tray, h - base, most);
+    }
+    options.certain |= heights.is_empty();
     let shapes = limits.count.max(8) / heights.len().clamp(1, 25);
     for curve in undominated(curves) {
         let chosen = sample::well_spread(&curve, shapes.max(4), frame.turns);
@@ -295,6 +314,8 @@ fn fixed(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
     let u = (size.h - tray.base - tray.headroom).steps_down(tray.grid);
     let (w, d) = (inner(size.w), inner(size.d));
     if super::slice(tray, u, w, d).is_none() {
+        let finest = Frame::finest(tray).is_some_and(|f| f.exact_throughout() && f.step_throughout() == 1);
+        options.certain = finest || too_large(tray, u, (w, d));
         options.findings.push(
             Finding::new(
                 "T002",
@@ -316,8 +337,16 @@ fn fixed(tray: &TrayNeeds, limits: &OptionLimits) -> Options {
     options.list.sort_unstable_by_key(|o| (o.h, o.w, o.d));
     if options.list.is_empty() {
         options.findings.push(nothing(tray));
+        options.certain = true;
     }
     options
+}
+
+/// Whether no arrangement can go into this inner size, by areas alone.
+fn too_large(tray: &TrayNeeds, u: i64, (w, d): Shape) -> bool {
+    let t = tray.divider;
+    let room = (w + t).max(0).saturating_mul((d + t).max(0));
+    super::bound::inner_bound(tray, u).is_none_or(|least| least > room)
 }
 
 fn nothing(tray: &TrayNeeds) -> Finding {

@@ -153,6 +153,34 @@ fn odd_input_is_answered_without_a_plan() {
     assert_eq!(options(&one, &OptionLimits { most_h: -4, ..LIMITS }).findings[0].code, "T001");
 }
 
+/// Thirteen blocks in one row, worked out in steps of ten: rounding to them keeps nothing out that goes in, and what a
+/// search does not find is not told as certain.
+#[test]
+fn a_tight_row_of_many_is_found_on_a_coarse_step() {
+    let tenths = |n: i64| Length::from_nm(n * 100_000);
+    let block = |w: i64| Alternative {
+        space: Space::Fixed { w: tenths(w), d: tenths(341), h: tenths(100) },
+        ..fixed(1, 1, 1, false)
+    };
+    let parts: Vec<PartNeed> = (0..13).map(|i| room(vec![block(201 + 10 * i)])).collect();
+    let whole = 13 * 201 + 10 * 78 + 12 * 20;
+    let tray =
+        TrayNeeds { parts, divider: 20, divider_exact: Length::mm(2), ..TrayNeeds::plain(tenths(1), whole) };
+    let within = |w: i64, d: i64| {
+        options(&tray, &OptionLimits { most_w: w, most_d: d, least_h: 1, most_h: 100, count: 150 })
+    };
+    let found = within(whole, 361);
+    assert!(!found.exact && found.step == 10);
+    assert_eq!(found.list, [Option3 { w: whole, d: 341, h: 100 }]);
+    // One step less: true, but only a search says so where there is some room behind the row.
+    let unsure = within(whole - 1, 361);
+    assert!(unsure.list.is_empty() && !unsure.certain);
+    // By area; and by height.
+    assert!(within(whole - 1, 341).certain);
+    let low = OptionLimits { most_w: whole, most_d: 361, least_h: 1, most_h: 99, count: 150 };
+    assert!(options(&tray, &low).certain);
+}
+
 #[test]
 fn refining_goes_down_to_the_grid() {
     let mut random = Random::new(8);
