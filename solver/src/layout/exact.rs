@@ -14,6 +14,7 @@ mod layer;
 mod leaf;
 mod offer;
 mod over;
+mod relate;
 mod walk;
 
 use super::bound::relax::Choice;
@@ -25,6 +26,7 @@ use super::stand::Stand;
 use crate::stop::Stop;
 use layer::Layers;
 use over::Over;
+use relate::Known;
 use walk::Walk;
 
 /// Nodes that one packing may take at first.
@@ -97,6 +99,8 @@ pub struct Exact<'a> {
     truth: &'a Instance,
     profiles: Profiles<'a>,
     layers: Layers,
+    /// What assignments cost at least by the relations of their bodies.
+    related: Known,
     heights: Vec<i64>,
     forced: i64,
     /// Where lifts cost something: those that no packing avoids.
@@ -171,6 +175,7 @@ impl<'a> Exact<'a> {
             truth,
             profiles,
             layers: Layers::default(),
+            related: Known::default(),
             heights,
             forced,
             over: Over::new(instance),
@@ -227,6 +232,8 @@ impl<'a> Exact<'a> {
             instance: self.instance,
             truth: self.truth,
             layers: &mut self.layers,
+            related: &mut self.related,
+            forced: self.forced,
             heights: &self.heights,
             over: self.over.as_ref(),
             stop,

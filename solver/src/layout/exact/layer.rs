@@ -157,15 +157,14 @@ pub(super) fn terms(instance: &Instance, q: &Question) -> (Floor, Vec<Piece>, Ve
             Some(slack) => own + slack / c.height.max(1),
             None => own + (q.budget - least),
         };
-        let (list, kept, held): (&[Option3], bool, HeldAt) = match b.checked_sub(n) {
-            None => (&instance.trays[*b].options, false, instance.trays[*b].held),
-            Some(k) => (&instance.kept[k].turns, true, instance.kept[k].held),
+        let (kept, held) = match b.checked_sub(n) {
+            None => (false, instance.trays[*b].held),
+            Some(k) => (true, instance.kept[k].held),
         };
-        let fits = |o: &Option3| if kept { o.h == c.height } else { o.h <= c.height };
-        let chosen: Vec<usize> =
-            (0..list.len()).filter(|&i| fits(&list[i]) && list[i].w * list[i].d <= most).collect();
+        let small = outlines(instance, *b, c).filter(|(_, o)| o.w * o.d <= most);
+        let (chosen, shapes) = small.map(|(i, o)| (i, (o.w, o.d))).unzip();
         pieces.push(Piece {
-            shapes: chosen.iter().map(|&i| (list[i].w, list[i].d)).collect(),
+            shapes,
             kept,
             at: match held {
                 HeldAt::Point(x, y, _) => Some((x, y)),
@@ -177,13 +176,23 @@ pub(super) fn terms(instance: &Instance, q: &Question) -> (Floor, Vec<Piece>, Ve
     (floor, pieces, options)
 }
 
+/// Outlines of a body that its choice allows, with their options or turns.
+pub(super) fn outlines<'a>(
+    instance: &'a Instance,
+    body: usize,
+    c: &Choice,
+) -> impl Iterator<Item = (usize, &'a Option3)> {
+    let kept = body.checked_sub(instance.trays.len());
+    let list: &[Option3] = match kept {
+        None => &instance.trays[body].options,
+        Some(k) => &instance.kept[k].turns,
+    };
+    let height = c.height;
+    let fits = move |o: &Option3| if kept.is_some() { o.h == height } else { o.h <= height };
+    list.iter().enumerate().filter(move |(_, o)| fits(o))
+}
+
 /// Least outline area of a body at its choice.
 pub(super) fn least_area(instance: &Instance, body: usize, c: &Choice) -> i64 {
-    let areas = |list: &[Option3], fits: &dyn Fn(i64) -> bool| {
-        list.iter().filter(|o| fits(o.h)).map(|o| o.w * o.d).min().unwrap_or(0)
-    };
-    match body.checked_sub(instance.trays.len()) {
-        None => areas(&instance.trays[body].options, &|h| h <= c.height),
-        Some(k) => areas(&instance.kept[k].turns, &|h| h == c.height),
-    }
+    outlines(instance, body, c).map(|(_, o)| o.w * o.d).min().unwrap_or(0)
 }

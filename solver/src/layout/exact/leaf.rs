@@ -34,8 +34,8 @@ enum Step {
     Dead,
     /// Nothing more can be decided with the nodes at hand; it costs at least this.
     Doubt(i64),
-    /// Every layer is packed: (option or turn, x, y) per body, and the price.
-    Plan(Places, i64),
+    /// Every layer is packed: (option or turn, x, y) per body, and the price; and what other packings cost at least.
+    Plan(Places, i64, i64),
     /// Every layer can be packed for itself, but they share bodies.
     Joint,
     /// This has to be known first.
@@ -101,7 +101,7 @@ impl Leaf {
                         spots[i] = *place;
                     }
                 }
-                return Step::Plan(spots, price);
+                return Step::Plan(spots, price, least);
             }
             // Too dear together: less is asked of the layer that may save most, as much less as would do.
             let mut open: Vec<usize> = (0..states.len()).filter(|&l| area(l) > low(l)).collect();
@@ -226,9 +226,12 @@ impl Walk<'_, '_> {
                     self.doubt = self.doubt.min(least);
                     return None;
                 }
-                Step::Plan(spots, price) => {
+                Step::Plan(spots, price, least) => {
                     let layout = leaf.layout(self.instance, &spots);
                     if !self.offer(layout, price) {
+                        // It may cost more in lifts than its layers tell.
+                        let related = self.relate(leaf);
+                        self.doubt = self.doubt.min(least.max(related));
                         return None;
                     }
                 }

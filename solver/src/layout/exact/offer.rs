@@ -23,29 +23,29 @@ const STAND_PART: u64 = 4;
 const JOINT_TRIES: usize = 12;
 
 impl Walk<'_, '_> {
-    /// Takes a plan, turned about in the ways that cost nothing; what it costs beyond `least` is a doubt. Says whether it
-    /// cost no more than that.
-    pub(super) fn offer(&mut self, layout: Layout, least: i64) -> bool {
+    /// Takes a plan, turned about in the ways that cost nothing. Says whether it cost no more than this price.
+    pub(super) fn offer(&mut self, layout: Layout, price: i64) -> bool {
         let turned = mirror::best(self.truth, &layout).or_else(|| {
             let repaired = (0..REPAIRS).find_map(|seed| repair(self.truth, &layout, seed))?;
             mirror::best(self.truth, &repaired)
         });
         let Some((layout, value)) = turned else {
             // Nothing rests as it lies: the bodies are set down anew, or a short annealing looks for places near by.
-            self.doubt = self.doubt.min(least);
             if self.stand(&layout).is_none() {
                 self.anneal(&layout);
             }
             return false;
         };
         let mut own = self.take(layout.clone(), value);
-        if own > least {
+        if own > price {
             own = self.stand(&layout).map_or(own, |o| o.min(own));
         }
-        if own > least {
-            self.doubt = self.doubt.min(least);
-        }
-        own <= least
+        own <= price
+    }
+
+    /// What an assignment costs at least by the relations of its bodies.
+    pub(super) fn relate(&mut self, leaf: &Leaf) -> i64 {
+        self.related.least(self.instance, leaf, self.forced, self.cutoff, self.pack_nodes, self.stop)
     }
 
     /// Keeps a plan, and searches for better ones only: better by this problem's own price, which may leave lifts out.
@@ -63,13 +63,17 @@ impl Walk<'_, '_> {
     /// Layers that share bodies are placed together: set down from the floor up, by a short annealing from this assignment
     /// where that finds nothing, and packed one after another.
     pub(super) fn joint(&mut self, leaf: &Leaf) {
-        self.doubt = self.doubt.min(leaf.least);
+        let least = self.relate(leaf);
+        if least > self.cutoff {
+            return;
+        }
+        self.doubt = self.doubt.min(least);
         let spots = vec![(usize::MAX, 0, 0); leaf.bodies.len()];
         let layout = leaf.layout(self.instance, &spots);
         if self.stand(&layout).is_none() {
             self.anneal(&layout);
         }
-        if leaf.least > self.cutoff || self.packings == 0 {
+        if least > self.cutoff || self.packings == 0 {
             return;
         }
         self.packings -= 1;

@@ -7,6 +7,7 @@ use super::super::stand::Stand;
 use super::layer::Layers;
 use super::leaf::Leaf;
 use super::over::Over;
+use super::relate::Known;
 use crate::stop::Stop;
 
 /// One pass under way.
@@ -14,6 +15,8 @@ pub(super) struct Walk<'a, 'b> {
     pub(super) instance: &'a Instance,
     pub(super) truth: &'a Instance,
     pub(super) layers: &'b mut Layers,
+    pub(super) related: &'b mut Known,
+    pub(super) forced: i64,
     pub(super) heights: &'b [i64],
     pub(super) over: Option<&'b Over>,
     pub(super) stop: &'b Stop,
