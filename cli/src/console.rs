@@ -67,7 +67,10 @@ impl Console {
 
     /// A progress line that is written over again and again; silent where stderr is no terminal.
     pub(crate) fn progress(&self) -> ProgressLine {
-        ProgressLine { shown: io::stderr().is_terminal(), last: String::new() }
+        let columns = terminal_size::terminal_size_of(io::stderr()).map_or(80, |(w, _)| usize::from(w.0));
+        // The last column stays free: some terminals wrap as soon as it is written.
+        let width = columns.saturating_sub(1).max(20);
+        ProgressLine { shown: io::stderr().is_terminal(), width, last: String::new() }
     }
 
     /// A progress line that counts what is done, from any thread; `all` is 0 where nobody knows how much there is.
@@ -124,32 +127,54 @@ fn fits(source: &str, byte: usize) -> bool {
 /// See [`Console::progress`].
 pub(crate) struct ProgressLine {
     shown: bool,
+    /// Columns that a line may take.
+    width: usize,
     last: String,
 }
 
 impl ProgressLine {
     /// Shows what the search says.
     pub(crate) fn show(&mut self, progress: &Progress) {
-        let mut line = progress.phase.to_owned();
-        if let Some(value) = progress.value_ml {
-            line += &format!(" · best so far {value:.1} ml of waste and lifts");
+        if self.shown {
+            let parts = [progress.value_ml, progress.bound_ml, progress.done];
+            self.say(told(progress.phase, parts, self.width));
         }
-        if let Some(bound) = progress.bound_ml {
-            line += &format!(" · nothing below {bound:.1} ml");
-        }
-        if let Some(done) = progress.done.filter(|_| progress.value_ml.is_some()) {
-            line += &format!(" · {:.0} % of the time that is worth it", done * 100.0);
-        }
-        self.say(line);
     }
 
-    /// Shows a text.
+    /// Shows a text, cut where the terminal ends: a line that wraps could not be taken away again.
     pub(crate) fn say(&mut self, line: String) {
+        let line: String = line.chars().take(self.width).collect();
         if self.shown && line != self.last {
             let _ = write!(io::stderr().lock(), "\r\x1b[2K{line}");
             self.last = line;
         }
     }
+}
+
+/// What the search says (value and bound in ml, and how much is done), in as many words as there is room for.
+fn told(phase: &str, [value, bound, done]: [Option<f64>; 3], width: usize) -> String {
+    let forms = [
+        [
+            " · best so far # ml of waste and lifts",
+            " · nothing below # ml",
+            " · # % of the time that is worth it",
+        ],
+        [" · best so far # ml", " · nothing below # ml", " · # % of its time"],
+        [" · # ml", " · at least # ml", " · # %"],
+    ];
+    let done = done.filter(|_| value.is_some());
+    let parts = [
+        value.map(|v| format!("{v:.1}")),
+        bound.map(|b| format!("{b:.1}")),
+        done.map(|d| format!("{:.0}", d * 100.0)),
+    ];
+    let line = |forms: [&str; 3]| {
+        let texts = forms.iter().zip(&parts).filter_map(|(form, n)| Some(form.replace('#', n.as_ref()?)));
+        texts.fold(phase.to_owned(), |line, text| line + &text)
+    };
+    let lines = forms.map(line);
+    let [.., shortest] = &lines;
+    lines.iter().find(|l| l.chars().count() <= width).unwrap_or(shortest).clone()
 }
 
 impl Drop for ProgressLine {
@@ -199,6 +224,17 @@ fn left(elapsed: Duration, done: usize, to_do: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn progress_keeps_to_the_width_of_the_terminal() {
+        let at = |width| told("arranging layers", [Some(12_345.6), Some(11_234.5), Some(0.42)], width);
+        assert!(at(130).ends_with("42 % of the time that is worth it"));
+        for width in [60, 79, 90, 99, 130] {
+            assert!(at(width).chars().count() <= width, "{width}: {}", at(width));
+        }
+        assert_eq!(at(60), "arranging layers · 12345.6 ml · at least 11234.5 ml · 42 %");
+        assert_eq!(told("sizing trays", [None; 3], 40), "sizing trays");
+    }
 
     #[test]
     fn time_left_goes_by_what_is_done() {

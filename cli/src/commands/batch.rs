@@ -125,10 +125,12 @@ impl Batch {
 pub(super) fn told(console: &Console, dir: &Path, rows: &[BatchRow]) -> anyhow::Result<Exit> {
     let fitting = rows.iter().filter(|r| r.fits()).count();
     let faults = rows.iter().filter(|r| r.fault()).count();
+    let skipped = rows.iter().filter(|r| r.get("result") == "not run").count();
+    let not_run = if skipped > 0 { format!(", {skipped} not run") } else { String::new() };
     console.result(&format!(
-        "{} jobs: {fitting} with a plan, {} without, {faults} at fault; see {}\n",
+        "{} jobs: {fitting} with a plan, {} without, {faults} at fault{not_run}; see {}\n",
         rows.len(),
-        rows.len() - fitting - faults,
+        rows.len() - fitting - faults - skipped,
         dir.join("summary.txt").display()
     ))?;
     Ok(match (fitting == rows.len(), faults) {

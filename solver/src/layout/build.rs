@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use super::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, Rims, Top, TrayItem};
 use super::mass::most_mass;
 use super::pack::Rect;
-use super::slab::{Slab, slab};
+use super::slab::{Slab, least_slab, slab};
 use crate::finding::{Finding, Severity};
 use crate::job::{AccessOrder, Cover, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
 use crate::length::Length;
@@ -126,14 +126,7 @@ pub(crate) fn build_sinking(
         ));
         Slab::default()
     });
-    // A fixed height that is no whole number of steps is searched one step lower; its rest is kept free.
-    let odd = job
-        .layers
-        .heights
-        .iter()
-        .filter(|r| matches!(r, HeightRule::Fixed(h) if h.steps_up(g) != h.steps_down(g)))
-        .count();
-    let height = (interior.h - job.container.lid_room - slab.height).steps_down(g) - odd as i64;
+    let height = (interior.h - job.container.lid_room - slab.height - rests(job)).steps_down(g);
     if height <= 0 {
         findings.push(Finding::new(
             "L002",
@@ -195,7 +188,10 @@ pub(crate) fn build_sinking(
             list.retain(|o| (o.w <= w && o.d <= d) || (o.w <= d && o.d <= w));
         }
         if let Some(most) = job.wishes.most_mass {
+            let before = list.len();
             list.retain(|o| most_mass(job, tray, &own, *o) <= most);
+            // Masses are counted from above: one that was left out may be light enough.
+            built.all_heights &= list.len() == before;
         }
         if list.is_empty() {
             // Faults of a tray are told as certain ones.
@@ -211,7 +207,8 @@ pub(crate) fn build_sinking(
                 "move a part to another tray, allow another way of standing, or choose a larger box",
             ));
         }
-        built.exact &= found.exact;
+        // On a coarser step arrangements may be missing that the grid has.
+        built.exact &= found.exact && found.step == 1;
         built.all_heights &= found.all_points && !own.has_soft();
         for copy in 1..=tray.count {
             built.instance.trays.push(TrayItem {
@@ -253,6 +250,23 @@ pub(crate) fn build_sinking(
     } else {
         Err(findings)
     }
+}
+
+/// Fixed heights that are no whole number of steps are searched a step lower; their rests are kept free.
+fn rests(job: &Job) -> Length {
+    let rest = |r: &HeightRule| match r {
+        HeightRule::Fixed(h) => *h - job.grid * h.steps_down(job.grid),
+        HeightRule::Open | HeightRule::Range(..) => Length::ZERO,
+    };
+    job.layers.heights.iter().map(rest).sum()
+}
+
+/// Whether no layers can have more room than they are given: the slab is as low as any, and nothing is kept free.
+pub(crate) fn room_is_certain(job: &Job, sinking: &Sinking) -> bool {
+    let lying: Vec<Cover> = job.cover.iter().filter(|c| !(sinking.sunk && c.sink)).cloned().collect();
+    let Size { w, d, .. } = job.container.interior;
+    slab(&lying, w, d).is_some_and(|slab| slab.height <= least_slab(&lying, w, d))
+        && rests(job) == Length::ZERO
 }
 
 /// Outer heights at which every tray is sized, and whether they are all at which some tray's needs change.

@@ -51,6 +51,18 @@ pub fn slab(items: &[Cover], width: Length, depth: Length) -> Option<Slab> {
     laid(items, width, depth)
 }
 
+/// No slab of these items is lower: by the highest one, and by those of which no two go side by side.
+pub(crate) fn least_slab(items: &[Cover], width: Length, depth: Length) -> Length {
+    let highest = items.iter().map(|c| c.size.h).max().unwrap_or_default();
+    // Longer than half of either side whichever way they lie.
+    let large = |c: &&Cover| {
+        let side = c.size.w.min(c.size.d);
+        side * 2 > width && side * 2 > depth
+    };
+    let stacked: Length = items.iter().filter(large).map(|c| c.size.h).sum();
+    highest.max(stacked)
+}
+
 fn turned(c: Cuboid) -> Cuboid {
     Cuboid { at: Point { x: c.at.y, y: c.at.x, z: c.at.z }, size: c.size.turned() }
 }

@@ -12,7 +12,7 @@ use crate::check::check;
 use crate::finding::{Finding, Severity};
 use crate::job::{Contents, Job, Part, Tray};
 use crate::layout::bound::area_bound;
-use crate::layout::build::{Built, Sinking, build_sinking, grid_rect};
+use crate::layout::build::{Built, Sinking, build_sinking, grid_rect, room_is_certain};
 use crate::layout::heights::{candidates, complete};
 use crate::layout::instance::{Cost, CoverPlace, Instance, Layout, TrayItem};
 use crate::layout::lifts::forced;
@@ -317,9 +317,14 @@ fn attempt(
     let all_heights = built.all_heights && complete(&built.instance, &candidates(&built.instance));
     outcome.claim.heights = if all_heights { "all" } else { "candidates" }.into();
     outcome.claim.bound_by = found.bound_by.into();
+    attempted.bound = found.bound;
     let Some((layout, cost)) = found.layout else {
         // Without a tray chosen by the maker or with searched curves another arrangement might still do.
-        let proven = found.bound.is_none() && job.free.is_empty() && built.exact && all_heights;
+        let proven = found.bound.is_none()
+            && job.free.is_empty()
+            && built.exact
+            && all_heights
+            && room_is_certain(job, &way.sinking);
         if proven {
             outcome.claim.state = ClaimState::Impossible;
         }
@@ -329,7 +334,6 @@ fn attempt(
         return attempted;
     };
     progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
-    attempted.bound = found.bound;
     let bound = way.least.or(found.bound);
     let search = Searched { layout: &layout, cost, bound, sunk: way.sinking.sunk, made: &[] };
     match finish(job, &trays, &built, &search, &mut outcome.claim, options) {
@@ -409,9 +413,16 @@ pub(super) fn choose_grouping(
             }
         }
     }
-    // L003 rests on the arrangements that were tried; the others are certain.
+    // L003 rests on the arrangements that were tried, and what is said of a tray made of free parts on how they were shared.
+    // All but what is said of the covers themselves rests on the room they leave.
     best.map(|(_, trays, built)| (trays, built)).ok_or_else(|| {
-        let proven = refused.iter().any(|f| f.code != "L003");
+        let room = room_is_certain(job, sinking);
+        let certain = |f: &Finding| match f.code {
+            "L001" => true,
+            "L003" => false,
+            code => room && (job.free.is_empty() || !code.starts_with('T')),
+        };
+        let proven = refused.iter().any(certain);
         (refused, proven)
     })
 }

@@ -6,8 +6,10 @@ use super::account::{Held, sunk_into};
 use super::{Arrangement, Claim, ClaimState, Compartment, Lift, Note, Objective, Options, Plan};
 use crate::finding::Finding;
 use crate::job::{AccessOrder, Contents, Job, Tray, Use};
+use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, copy_name, lift_nm3};
-use crate::layout::instance::Cost;
+use crate::layout::heights::candidates;
+use crate::layout::instance::{Cost, Instance, TrayItem};
 use crate::layout::lifts::{Seen, above, forced};
 use crate::layout::pack::Rect;
 use crate::length::Volume;
@@ -132,8 +134,9 @@ pub(super) struct Answer<'a> {
 /// The whole file.
 ///
 /// The bound holds for the gridded problem: it lies as far below the plan's exact value as the search's bound lies
-/// below the value on the grid. With lifts strictly first or last the search's weights are not the file's, and
-/// only the bound on what is claimed, with the lifts that nothing avoids, is carried over.
+/// below the value on the grid. With lifts strictly first or last the search's weights are not the file's: what it knows
+/// of claims, with the lifts that nothing avoids, is carried over. With lifts first its bound may hold lifts at a weight
+/// beyond every claim; then only the bound without them says what is claimed.
 pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -> Plan {
     let (_, access) = lifts(job, &answer.tight);
     let (lifts, _) = lifts(job, &answer.settled);
@@ -143,8 +146,11 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
     let bound = match (answer.bound, job.wishes.access_order) {
         (None, _) => 0,
         (Some(bound), AccessOrder::Together) => value.nm3() - i128::from(answer.cost.value() - bound) * step,
-        (Some(bound), _) => {
-            let claimed = bound - forced(&built.instance);
+        (Some(bound), order) => {
+            let claimed = match order {
+                AccessOrder::First => unweighed_bound(job, built).unwrap_or(0),
+                _ => bound - forced(&built.instance),
+            };
             wasted.nm3() - i128::from(answer.cost.claimed - claimed) * step + forced_nm3(job, built)
         }
     };
@@ -175,6 +181,13 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
         left_out: Vec::new(),
         findings: job.findings.iter().chain(&answer.findings).map(note).collect(),
     }
+}
+
+/// What is claimed at least, whatever is lifted; `None` where nothing is known.
+fn unweighed_bound(job: &Job, built: &Built) -> Option<i64> {
+    let trays = built.instance.trays.iter().map(|t| TrayItem { weight: 0, ..t.clone() }).collect();
+    let instance = Instance { trays, ..built.instance.clone() };
+    if job.free.is_empty() { area_bound(&instance, &candidates(&instance)) } else { None }
 }
 
 /// Lifts that nothing avoids, at the job's own price.

@@ -179,7 +179,14 @@ pub(crate) fn options_at(
     heights.sort_unstable();
     heights.dedup();
     let hasty = !frame.exact && stop.cut();
-    let heights = sample::spread(heights, if hasty { LEAST_SEARCHED } else { most_heights(&frame) });
+    let most_looked = if hasty { LEAST_SEARCHED } else { most_heights(&frame) };
+    if !tray.has_soft() && heights.len() > most_looked {
+        // Between two heights at which a part gains a way of standing nothing changes.
+        let own = tray.breakpoints();
+        heights.dedup_by_key(|h| own.partition_point(|u| u + base <= *h));
+    }
+    options.all_points = heights.len() <= most_looked;
+    let heights = sample::spread(heights, most_looked);
     let walls = tray.walls();
     let most = (limits.most_w - walls, limits.most_d - walls);
     let of_tray = known.of(tray);
@@ -191,11 +198,16 @@ pub(crate) fn options_at(
         .map(|&h| outer(&of_tray.at(h - base, most, || curve_of(&frame, h - base, most).points), h))
         .collect();
     if let (true, Some(&h)) = (curves.iter().all(Vec::is_empty), heights.last()) {
-        options.certain = frame.exact_throughout() && frame.step_throughout() == 1;
+        let whole = |frame: &Frame| frame.exact_throughout() && frame.step_throughout() == 1;
+        options.certain = whole(&frame);
         if let (false, Some(finest)) = (options.certain, Frame::finest(tray)) {
             // Rounding to the working step may be all that keeps it out.
-            curves = vec![outer(&curve_of(&finest, h - base, most).points, h)];
-            options.certain = finest.exact_throughout() && finest.step_throughout() == 1;
+            options.certain = whole(&finest);
+            let at = |h: i64| outer(&curve_of(&finest, h - base, most).points, h);
+            if !at(h).is_empty() {
+                curves = heights.iter().map(|h| at(*h)).collect();
+                (options.exact, options.step) = (finest.exact_throughout(), finest.step_throughout());
+            }
         }
         options.certain |= too_large(tray, h - base, most);
     }

@@ -1,0 +1,126 @@
+//! Claims that a plan would refute: boxes once called impossible that hold what they are asked to, each met by thrown briefs
+//! beside the same briefs with sizes pinned.
+
+use std::fmt::Write as _;
+
+use traywright::brief::Format;
+use traywright::check::check;
+use traywright::job;
+use traywright::plan::{ClaimState, Options, Outcome, solve};
+
+const BIRCH: &str = "[stock]\nname = \"birch plywood\"\nthickness = 3\n";
+
+fn solved(brief: &str) -> Outcome {
+    let job = job::read(brief, "claims.toml", Format::Toml, None, &[]).unwrap();
+    let outcome = solve(&job, &Options::default(), &mut |_| {});
+    assert!(outcome.plan.as_ref().is_none_or(|plan| check(&job, plan).is_empty()));
+    outcome
+}
+
+fn tight_box(size: &str) -> String {
+    format!("[box]\ninterior = {size}\nclearance = {{ between = 0, side = 0 }}\n{BIRCH}")
+}
+
+fn solid(tray: &str, size: &str, rest: &str) -> String {
+    format!(
+        "[[tray]]\nname = \"{tray}\"\n[[tray.part]]\nname = \"{tray} part\"\nsolid = {{ size = {size}, {rest} }}\n"
+    )
+}
+
+/// Twelve blocks and two cartons that fill the box, sized on a coarser step than the grid.
+#[test]
+fn a_coarse_step_refutes_nothing() {
+    let blocks = [
+        "48.7, 17.8",
+        "50, 17.8",
+        "23.7, 33.6",
+        "20.2, 33.6",
+        "24.2, 33.6",
+        "22.6, 33.6",
+        "39.8, 24.7",
+        "21.4, 39.1",
+        "14.4, 39.1",
+        "58.9, 23.2",
+        "58.9, 17.1",
+        "58.9, 19.5",
+    ];
+    let mut brief = tight_box("[139.7, 154.2, 23]") + "[layers]\nmost = 1\n[[tray]]\nname = \"gear\"\n";
+    for (i, block) in blocks.iter().enumerate() {
+        let _ = write!(
+            brief,
+            "[[tray.part]]\nname = \"piece {i}\"\nsolid = {{ size = [{block}, 20], count = 1, turn = \"upright\" }}\n"
+        );
+    }
+    brief += "[[kept]]\nname = \"bar\"\nsize = [30, 134.2, 23]\nturn = \"none\"\n\
+              [[kept]]\nname = \"beam\"\nsize = [139.7, 20, 23]\nturn = \"none\"\n";
+    assert_ne!(solved(&brief).claim.state, ClaimState::Impossible);
+}
+
+/// More heights at which some tray changes than one tray is sized at.
+#[test]
+fn every_height_that_matters_to_a_tray_is_looked_at() {
+    let mut brief = tight_box("[110, 60, 110]") + "[search]\ngrid = 1\n[layers]\nmost = 1\nheights = [63]\n";
+    brief += &solid("chart tray", "[100, 60, 2]", "count = 1, turn = \"any\"");
+    for i in 0..9 {
+        let size = format!("[{}, {}, {}]", 4 + i, 13 + i, 22 + i);
+        brief += &solid(&format!("tray {i}"), &size, "count = 1, turn = \"any\"");
+    }
+    assert!(solved(&brief).plan.is_some());
+}
+
+/// Seven plates that nobody put into a tray: no tray holds them all, though seven do.
+#[test]
+fn what_one_tray_cannot_hold_refutes_no_sharing() {
+    let mut brief = tight_box("[100, 80, 80]") + "[search]\ngrid = 1\n[layers]\nmost = 8\n";
+    for i in 0..7 {
+        let h = 4 + i % 2;
+        let _ = write!(
+            brief,
+            "[[part]]\nname = \"plate {i}\"\nsolid = {{ size = [80, 60, {h}], count = 1, turn = \"upright\" }}\n"
+        );
+    }
+    assert_ne!(solved(&brief).claim.state, ClaimState::Impossible);
+}
+
+/// Nine rules lie side by side, which the slab of so many cover items does not try.
+#[test]
+fn a_slab_that_could_be_lower_refutes_nothing() {
+    let brief = |h: &str, rules: usize| {
+        let tray = solid("yarn", "[60, 40, 25]", "count = 1, turn = \"none\"");
+        let mut brief =
+            tight_box(&format!("[200, 150, {h}]")) + "[search]\ngrid = 1\n[layers]\nmost = 1\n" + &tray;
+        for i in 0..rules {
+            let _ = write!(brief, "[[cover]]\nname = \"rule {i}\"\nsize = [190, 12, 5]\n");
+        }
+        solved(&brief).claim.state
+    };
+    assert_ne!(brief("42", 9), ClaimState::Impossible);
+    assert_ne!(brief("25", 9), ClaimState::Impossible);
+    assert!(matches!(brief("42", 8), ClaimState::Proven | ClaimState::Gap));
+    // One rule is as low as a slab can be.
+    assert_eq!(brief("30", 1), ClaimState::Impossible);
+}
+
+/// Masses are counted from above, so that a tray may be lighter than it was taken to be.
+#[test]
+fn a_mass_counted_from_above_refutes_nothing() {
+    let brief = tight_box("[196, 140, 63]")
+        + "density = 700\n[search]\ngrid = 1\n[layers]\nmost = 1\n[wishes]\nmost_mass = \"80 g\"\n"
+        + &solid("plates", "[60, 40, 4]", "count = 9, turn = \"any\", pile = false")
+        + &solid("reeds", "[100, 20, 10]", "count = 1, turn = \"none\"");
+    assert_ne!(solved(&brief).claim.state, ClaimState::Impossible);
+}
+
+/// A fixed height that is no whole number of steps gives away its rest, not a step more.
+#[test]
+fn a_fixed_height_off_the_grid_is_held_once() {
+    let one = |interior: &str, heights: &str, trays: &str| {
+        let brief = tight_box(interior) + &format!("[layers]\nmost = 2\nheights = {heights}\n") + trays;
+        solved(&brief).plan.is_some()
+    };
+    let low = solid("masts", "[80, 60, 10]", "count = 1, turn = \"none\"");
+    assert!(one("[100, 80, 20.05]", "[20.05]", &low));
+    let masts = solid("masts", "[80, 60, 17]", "count = 1, turn = \"none\"");
+    let spars = solid("spars", "[80, 60, 18.9]", "count = 1, turn = \"none\"");
+    assert!(one("[100, 80, 42]", "[20.05, 21.95]", &(masts + &spars)));
+}
