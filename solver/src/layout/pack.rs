@@ -251,7 +251,7 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
         }
         nodes = nodes.saturating_mul(GROWTH);
         if both {
-            let slice = Slice::new(stop, nodes);
+            let slice = Slice::new(stop, nodes.saturating_mul(COLUMNS_SHARE));
             let answer = columns::search(field, &slice);
             if answer != Packed::Unknown || slice.over() {
                 return answer;
@@ -282,6 +282,8 @@ const MOST_PIECES: usize = 200;
 /// share of all nodes.
 const FIRST_SLICE: u64 = 200;
 const GROWTH: u64 = 8;
+/// Where the absolute placement suits, it is nearly always the one that refutes.
+const COLUMNS_SHARE: u64 = 64;
 /// From turns of so many nodes on, both axes are searched side by side.
 const ALONE: u64 = 2_000;
 /// A construction takes about the time of so many nodes; searches get the greater part.
