@@ -7,8 +7,9 @@
 //! than the floor can spare: a column's remainder is a sum of depths of pieces that may still cover it,
 //! and short remainders can only be filled by shallow pieces (Korf, ICAPS 2003).
 //!
-//! Only packings of least coordinate sum are looked for, in which each piece touches a side or another piece
-//! on its left and in front; the largest single piece stands in the left front quarter, by mirroring the floor first.
+//! Only packings are looked for in which no piece leaves a useless gap at a side (see `gaps`), each touches the
+//! front or another piece in front of it and, with much to spare, a side or another piece on its left; the largest
+//! single piece stands in the left front quarter.
 
 mod filling;
 mod gaps;
@@ -17,7 +18,7 @@ mod sums;
 mod waste;
 
 use super::Packed;
-use super::field::{Body, Field, KEPT, Shape, TRAY};
+use super::field::{Body, Field, Frame, KEPT, Shape, TRAY};
 use super::slice::Slice;
 use sums::Sums;
 
@@ -27,18 +28,21 @@ const MOST_DEPTH: i64 = 255;
 const MOST_SPARE: i64 = 1000;
 const MOST_PIECES: usize = 64;
 const MOST_SHAPES: usize = 2;
-/// Ranges of left edges are this share of the width (in hundredths): Huang & Korf's best value.
-const RANGE: i32 = 35;
+/// Ranges of left edges are this share of the width (in hundredths), with little and with much to spare. In the
+/// first case 24 to 33 are about alike and 45 takes ten times the time.
+const RANGE: [i32; 2] = [28, 35];
 /// The smallest items, of at most this share of the area (in hundredths), get no left edge before the filling:
 /// there are too many ways to choose it, and the columns refuse too few of them.
 const SMALL: i64 = 1;
 
+/// Share of the floor (in hundredths).
+const TIGHT: i64 = 5;
+
 /// Whether the field is one for this search: one class, no obstacles, small, few outlines, little to spare.
 pub(super) fn suits(field: &Field) -> bool {
     let Some(first) = field.bodies.first() else { return false };
-    let f = field.frames[first.class];
+    let (f, _) = side(field);
     let (w, d) = (f.x1 - f.x0, f.y1 - f.y0);
-    let least = |b: &Body| b.shapes.iter().map(|s| s.area()).min().unwrap_or(0);
     field.bodies.len() <= MOST_PIECES
         && w.max(d) <= MOST_DEPTH
         && (field.blocked.is_empty() || first.class == KEPT)
@@ -46,33 +50,26 @@ pub(super) fn suits(field: &Field) -> bool {
             .bodies
             .iter()
             .all(|b| b.class == first.class && b.at.is_none() && (1..=MOST_SHAPES).contains(&b.shapes.len()))
-        && w * d - field.bodies.iter().map(least).sum::<i64>() <= MOST_SPARE
+        && spare(field) <= MOST_SPARE
 }
 
-/// Decides a field for which [`suits`] holds.
-pub(super) fn search(field: &Field, slice: &Slice) -> Packed {
-    let class = field.bodies.first().map_or(TRAY, |b| b.class);
-    let f = field.frames[class];
-    let (w, d) = (f.x1 - f.x0, f.y1 - f.y0);
-    // Columns run along the longer side: there are fewer of them then.
-    let turned = w > d;
-    let mut search = Columns::new(field, if turned { (d, w) } else { (w, d) }, turned, slice);
-    match search.ranges(0) {
-        Outcome::Found => {
-            let placed: Vec<_> = search
-                .items
-                .iter()
-                .map(|item| {
-                    let (x, y) = (i64::from(item.lo), i64::from(item.y));
-                    let (x, y) = if turned { (y, x) } else { (x, y) };
-                    (item.body, item.chosen, x + f.x0, y + f.y0)
-                })
-                .collect();
-            Packed::Found(field.spots(&placed))
-        }
-        Outcome::Exhausted => Packed::Impossible,
-        Outcome::Stopped => Packed::Unknown,
-    }
+/// Whether so little is to spare that this search is nearly always the one that refutes.
+pub(super) fn excels(field: &Field) -> bool {
+    let (f, _) = side(field);
+    spare(field) * 100 <= (f.x1 - f.x0) * (f.y1 - f.y0) * TIGHT
+}
+
+/// Area of the floor beyond that of the least outlines.
+fn spare(field: &Field) -> i64 {
+    let (f, _) = side(field);
+    let least = |b: &Body| b.shapes.iter().map(|s| s.area()).min().unwrap_or(0);
+    (f.x1 - f.x0) * (f.y1 - f.y0) - field.bodies.iter().map(least).sum::<i64>()
+}
+
+/// Where all bodies stand, and whether columns run along its width: along the longer side there are fewer of them.
+fn side(field: &Field) -> (Frame, bool) {
+    let f = field.frames[field.bodies.first().map_or(TRAY, |b| b.class)];
+    (f, f.x1 - f.x0 > f.y1 - f.y0)
 }
 
 enum Outcome {
@@ -96,7 +93,7 @@ struct Choice {
     edges: Vec<i32>,
     /// The same as ranges of little width.
     ranges: Vec<(i32, i32)>,
-    /// So many edges from the front may not be the front edge, but for the front itself.
+    /// Per gap in front: whether no packing needs it.
     front: Vec<bool>,
 }
 
@@ -123,8 +120,13 @@ struct Item {
     chosen: Shape,
 }
 
-struct Columns<'a> {
-    slice: &'a Slice<'a>,
+/// The search, which goes on where it was when a slice ended.
+pub(super) struct Columns<'a> {
+    field: &'a Field,
+    turned: bool,
+    slice: Slice<'a>,
+    /// The ranges of so many items are those at which the last slice ended.
+    resume: usize,
     width: i32,
     depth: i32,
     items: Vec<Item>,
@@ -135,6 +137,11 @@ struct Columns<'a> {
     /// Area of the items from this one on, at least.
     tail: Vec<i64>,
     area: i64,
+    /// With much to spare, each item touches a side or another on its left, and single items are looked at more
+    /// closely. Else useless gaps are barred at the right side too, and states are cheaper.
+    loose: bool,
+    /// Least width of the items that get no left edge before the filling.
+    least_small: i32,
     /// So many items, the largest, get left edges before the filling.
     fixed: usize,
     /// Row by row: sums of depths by which the items before this one can fill the columns outside their cores.
@@ -145,12 +152,18 @@ struct Columns<'a> {
     supply: Vec<i64>,
     /// Front line of the filling, and whether a piece (not waste) ends there.
     line: Vec<(i32, bool)>,
+    /// Stretches of the line as they were, the last on top.
+    saved: Vec<(i32, bool)>,
     /// Items by left edge, for the filling.
     by_left: Vec<Vec<usize>>,
 }
 
 impl<'a> Columns<'a> {
-    fn new(field: &Field, (width, depth): (i64, i64), turned: bool, slice: &'a Slice<'a>) -> Columns<'a> {
+    /// For a field for which [`suits`] holds.
+    pub(super) fn new(field: &'a Field, slice: Slice<'a>) -> Columns<'a> {
+        let (frame, turned) = side(field);
+        let (w, d) = (frame.x1 - frame.x0, frame.y1 - frame.y0);
+        let (width, depth) = if turned { (d, w) } else { (w, d) };
         let mut items: Vec<Item> =
             field.bodies.iter().enumerate().map(|(body, b)| Item::new(body, &b.shapes, turned)).collect();
         items.sort_by_cached_key(|i| {
@@ -167,7 +180,8 @@ impl<'a> Columns<'a> {
         if let Some(i) = single.and_then(|k| items.get_mut(k)) {
             i.quarter = true;
         }
-        gaps::bar(&mut items, (width as i32, depth as i32), slice);
+        let loose = !excels(field);
+        gaps::bar(&mut items, (width as i32, depth as i32), loose, &slice);
         let mut later = vec![Sums::NONE; items.len() + 1];
         let mut tail = vec![0; items.len() + 1];
         for (k, item) in items.iter().enumerate().rev() {
@@ -176,9 +190,15 @@ impl<'a> Columns<'a> {
             tail[k] = tail[k + 1] + i64::from(item.least);
         }
         let fixed = (1..=items.len()).find(|&k| tail[k] * 100 <= tail[0] * SMALL).unwrap_or(items.len());
+        let small = items.iter().skip(fixed).flat_map(|i| i.choices.iter().map(|c| c.outline.w));
         let columns = width.max(0) as usize;
         Columns {
+            field,
+            turned,
             slice,
+            resume: 0,
+            loose,
+            least_small: small.min().unwrap_or(i32::MAX),
             width: width as i32,
             depth: depth as i32,
             room: vec![depth as i32; columns],
@@ -186,6 +206,7 @@ impl<'a> Columns<'a> {
             after: vec![Sums::NONE; columns * (fixed + 1)],
             supply: vec![0; depth.max(0) as usize + 1],
             line: vec![(0, true); columns],
+            saved: Vec::new(),
             by_left: vec![Vec::new(); columns],
             area: 0,
             fixed,
@@ -193,6 +214,30 @@ impl<'a> Columns<'a> {
             later,
             tail,
         }
+    }
+
+    /// Goes on, to the end of the slice at most.
+    pub(super) fn go(&mut self, slice: Slice<'a>) -> Packed {
+        self.slice = slice;
+        self.area = 0;
+        match self.ranges(0) {
+            Outcome::Found => {
+                let (frame, _) = side(self.field);
+                let spot = |item: &Item| {
+                    let (x, y) = (i64::from(item.lo), i64::from(item.y));
+                    let (x, y) = if self.turned { (y, x) } else { (x, y) };
+                    (item.body, item.chosen, x + frame.x0, y + frame.y0)
+                };
+                Packed::Found(self.field.spots(&self.items.iter().map(spot).collect::<Vec<_>>()))
+            }
+            Outcome::Exhausted => Packed::Impossible,
+            Outcome::Stopped => Packed::Unknown,
+        }
+    }
+
+    /// Whether the stop behind the slice has ended everything.
+    pub(super) fn over(&self) -> bool {
+        self.slice.over()
     }
 
     fn cover(&mut self, from: i32, to: i32, d: i32) {

@@ -3,6 +3,19 @@
 use super::sums::Sums;
 use super::{Columns, Item, Outcome, Outline};
 
+/// What is still to be put.
+#[derive(Clone, Copy)]
+struct Rest {
+    /// So many items.
+    left: usize,
+    /// Cells that may be wasted.
+    spare: i64,
+    /// Sums of depths of the small items left.
+    sums: Sums,
+    /// What the columns must waste, having left more than such sums beside the items with known left edges.
+    short: i64,
+}
+
 impl Columns<'_> {
     pub(super) fn start_filling(&mut self) -> Outcome {
         self.line.fill((0, true));
@@ -19,22 +32,24 @@ impl Columns<'_> {
         }
         let total = i64::from(self.width) * i64::from(self.depth);
         let spare = total - self.area - self.tail[self.fixed];
-        self.filling(self.items.len(), spare)
+        let rest = self.rest(self.items.len(), spare);
+        if rest.short > spare { Outcome::Exhausted } else { self.filling(rest) }
     }
 
     /// Fills the first cell of the front line: with an item whose left edge is there, with a small item, or with
     /// waste. Every packing is met: the first cell is either wasted or in an item that starts in it.
-    fn filling(&mut self, left: usize, spare: i64) -> Outcome {
+    fn filling(&mut self, rest: Rest) -> Outcome {
         if self.slice.spend() {
             return Outcome::Stopped;
         }
-        if left == 0 {
+        let spare = rest.spare;
+        if rest.left == 0 {
             return Outcome::Found;
         }
         let Some((x, &(y, on_piece))) = self.line.iter().enumerate().min_by_key(|(_, l)| l.0) else {
             return Outcome::Exhausted;
         };
-        if self.columns_waste_more_than(spare) || self.gap_wastes_more_than(x, y, spare) {
+        if self.gap_wastes_more_than(x, y, spare) {
             return Outcome::Exhausted;
         }
         let mut before: Option<(i32, i32)> = None;
@@ -48,7 +63,7 @@ impl Columns<'_> {
             if !quarter && before.replace((w, d)) == Some((w, d)) {
                 continue;
             }
-            let answer = self.stand(k, x, y, (w, d), (left, spare));
+            let answer = self.stand(k, x, y, (w, d), rest);
             if !matches!(answer, Outcome::Exhausted) {
                 return answer;
             }
@@ -67,33 +82,32 @@ impl Columns<'_> {
                 (self.items[k].which, self.items[k].chosen) = (which, shape);
                 self.items[k].lo = x as i32;
                 self.cover(x as i32, x as i32 + w, d);
-                let answer = self.stand(k, x, y, (w, d), (left, spare));
+                let answer = self.stand(k, x, y, (w, d), Rest { spare, ..rest });
                 self.cover(x as i32, x as i32 + w, -d);
                 if !matches!(answer, Outcome::Exhausted) {
                     return answer;
                 }
             }
         }
-        if self.room[x] == 0 || spare == 0 {
+        let room = self.room[x];
+        if room == 0 || spare == 0 {
             return Outcome::Exhausted;
         }
-        self.room[x] -= 1;
+        let waste = |room: i32| i64::from(room - rest.sums.most(room));
+        let rest = Rest { spare: spare - 1, short: rest.short - waste(room) + waste(room - 1), ..rest };
+        if rest.short > rest.spare {
+            return Outcome::Exhausted;
+        }
+        self.room[x] = room - 1;
         self.line[x] = (y + 1, false);
-        let answer = self.filling(left, spare - 1);
+        let answer = self.filling(rest);
         self.line[x] = (y, on_piece);
-        self.room[x] += 1;
+        self.room[x] = room;
         answer
     }
 
     /// Puts item `k` on the front line at `x` where the line is level and a piece (or the front) carries it.
-    fn stand(
-        &mut self,
-        k: usize,
-        x: usize,
-        y: i32,
-        (w, d): (i32, i32),
-        (left, spare): (usize, i64),
-    ) -> Outcome {
+    fn stand(&mut self, k: usize, x: usize, y: i32, (w, d): (i32, i32), rest: Rest) -> Outcome {
         let Some(base) = self.line.get_mut(x..x + w as usize) else { return Outcome::Exhausted };
         let level = base.iter().all(|l| l.0 == y) && (y == 0 || base.iter().any(|l| l.1));
         let item = &self.items[k];
@@ -101,16 +115,21 @@ impl Columns<'_> {
         if !level || y + d > self.depth || idle {
             return Outcome::Exhausted;
         }
-        let old: Vec<(i32, bool)> = base.to_vec();
+        let kept = self.saved.len();
+        self.saved.extend_from_slice(base);
         base.fill((y + d, true));
         self.items[k].y = y;
-        let answer = self.filling(left - 1, spare);
+        // A large item changes nothing of what the columns have left.
+        let left = rest.left - 1;
+        let rest = if k < self.fixed { Rest { left, ..rest } } else { self.rest(left, rest.spare) };
+        let answer = if rest.short > rest.spare { Outcome::Exhausted } else { self.filling(rest) };
         if matches!(answer, Outcome::Exhausted) {
             self.items[k].y = -1;
             if let Some(base) = self.line.get_mut(x..x + w as usize) {
-                base.copy_from_slice(&old);
+                base.copy_from_slice(self.saved.get(kept..).unwrap_or(&[]));
             }
         }
+        self.saved.truncate(kept);
         answer
     }
 
@@ -145,15 +164,11 @@ impl Columns<'_> {
         room - fill > spare
     }
 
-    /// Whether what the columns have left beside items with known left edges is no sum of what remains.
-    fn columns_waste_more_than(&self, spare: i64) -> bool {
-        let remaining = self.items.iter().skip(self.fixed).filter(|i| i.y < 0);
-        let sums =
-            remaining.fold(Sums::NONE, |s, i| i.choices.iter().fold(s, |t, c| t.or(s.with(c.outline.d))));
-        let mut left = spare;
-        self.room.iter().any(|&room| {
-            left -= i64::from(room - sums.most(room));
-            left < 0
-        })
+    /// What is left with the small items that stand already.
+    fn rest(&self, left: usize, spare: i64) -> Rest {
+        let small = self.items.iter().skip(self.fixed).filter(|i| i.y < 0);
+        let sums = small.fold(Sums::NONE, |s, i| i.choices.iter().fold(s, |t, c| t.or(s.with(c.outline.d))));
+        let short = self.room.iter().map(|&room| i64::from(room - sums.most(room))).sum();
+        Rest { left, spare, sums, short }
     }
 }

@@ -7,22 +7,28 @@ impl Columns<'_> {
     /// Gives item `k` and those after it an outline and a range of left edges.
     pub(super) fn ranges(&mut self, k: usize) -> Outcome {
         if self.slice.spend() {
+            self.resume = k;
             return Outcome::Stopped;
         }
         if k == self.fixed {
             self.sum_after();
-            return self.edges(0);
+            let answer = self.edges(0);
+            if matches!(answer, Outcome::Stopped) {
+                self.resume = k;
+            }
+            return answer;
         }
+        let start = if k < self.resume { (self.items[k].which, self.items[k].range) } else { (0, 0) };
         let like = if self.items[k].like_before { Some(k - 1) } else { None };
-        for which in 0..self.items[k].choices.len() {
+        for which in start.0..self.items[k].choices.len() {
             let Outline { w, d, shape } = self.items[k].choices[which].outline;
-            let mut first = 0;
+            let mut first = if which == start.0 { start.1 } else { 0 };
             if let Some(b) = like.and_then(|b| self.items.get(b)) {
                 if which < b.which {
                     continue;
                 }
                 if which == b.which {
-                    first = b.range;
+                    first = first.max(b.range);
                 }
             }
             self.area += i64::from(w * d);
@@ -37,11 +43,18 @@ impl Columns<'_> {
                 (item.lo, item.hi, item.chosen) = (lo, hi, shape);
                 self.cover(core.0, core.1, d);
                 self.sum_before(k);
-                let answer = if self.ranges_waste(k + 1) { Outcome::Exhausted } else { self.ranges(k + 1) };
+                let answer =
+                    if self.ranges_waste(k + 1) || self.shut_out(k + 1) || self.loose && self.stuck(0, k + 1)
+                    {
+                        Outcome::Exhausted
+                    } else {
+                        self.ranges(k + 1)
+                    };
                 self.cover(core.0, core.1, -d);
                 if !matches!(answer, Outcome::Exhausted) {
                     return answer;
                 }
+                self.resume = 0;
             }
             self.area -= i64::from(w * d);
         }
@@ -77,7 +90,9 @@ impl Columns<'_> {
             }
             (self.items[k].lo, self.items[k].hi) = (x, x);
             self.cover(x, x + w, d);
-            answer = if self.edges_waste(k + 1) { Outcome::Exhausted } else { self.edges(k + 1) };
+            let dead =
+                self.loose && !self.may_touch(k) || self.stuck(k + 1, self.fixed) || self.edges_waste(k + 1);
+            answer = if dead { Outcome::Exhausted } else { self.edges(k + 1) };
             self.cover(x, x + w, -d);
             if !matches!(answer, Outcome::Exhausted) {
                 break;
@@ -88,6 +103,34 @@ impl Columns<'_> {
         }
         self.cover(core.0, core.1, d);
         answer
+    }
+
+    /// Whether one of the large items from `k` on has no range left.
+    fn shut_out(&self, k: usize) -> bool {
+        self.items.get(k..self.fixed).unwrap_or(&[]).iter().any(|i| {
+            !i.choices.iter().any(|c| c.ranges.iter().any(|r| self.open(r.1, r.0 + c.outline.w, c.outline.d)))
+        })
+    }
+
+    /// Whether one of the items `from..to`, which have ranges, has no left edge left in it.
+    fn stuck(&self, from: usize, to: usize) -> bool {
+        self.items.get(from..to).unwrap_or(&[]).iter().any(|i| {
+            let (a, b) = (i.hi, i.lo + i.w);
+            let open = |x| self.open(x, a, i.d) && self.open(b, x + i.w, i.d);
+            !i.choices.get(i.which).is_some_and(|c| {
+                let mut edges = c.edges.iter().skip_while(|x| **x < i.lo).take_while(|x| **x <= i.hi);
+                edges.any(|x| open(*x))
+            })
+        })
+    }
+
+    /// Whether each of the first `k + 1` items may still touch a side or another item on its left.
+    fn may_touch(&self, k: usize) -> bool {
+        self.items.iter().take(k + 1).all(|i| {
+            i.lo == 0
+                || self.least_small <= i.lo
+                || self.items.iter().take(self.fixed).any(|j| j.lo + j.w <= i.lo && i.lo <= j.hi + j.w)
+        })
     }
 
     /// Row `k + 1` of `before` from row `k`.

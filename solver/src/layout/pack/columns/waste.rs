@@ -1,7 +1,7 @@
 //! What the columns must waste, once items have cores.
 
-use super::Columns;
 use super::sums::Sums;
+use super::{Columns, Item};
 
 impl Columns<'_> {
     /// Whether the columns must waste more than the floor can spare, once `k` items have ranges.
@@ -9,6 +9,7 @@ impl Columns<'_> {
         let row = self.room.len();
         let rows = std::mem::take(&mut self.before);
         let wasteful = self.wasteful(k, (0, k), rows.get(k * row..(k + 1) * row).unwrap_or(&[]));
+        let wasteful = wasteful || self.loose && self.cramped(&rows, (1..k).map(|j| (j, 0, j)));
         self.before = rows;
         wasteful
     }
@@ -19,8 +20,22 @@ impl Columns<'_> {
         let rows = std::mem::take(&mut self.after);
         let wasteful =
             self.wasteful(self.fixed, (k, self.fixed), rows.get(k * row..(k + 1) * row).unwrap_or(&[]));
+        let wasteful =
+            wasteful || self.loose && self.cramped(&rows, (k + 1..self.fixed).map(|j| (j, j, self.fixed)));
         self.after = rows;
         wasteful
+    }
+
+    /// Whether the columns cannot take what some of the loose items cover outside their cores: rows of sums, and
+    /// from which item to which they are.
+    fn cramped(&self, rows: &[Sums], parts: impl Iterator<Item = (usize, usize, usize)>) -> bool {
+        let row = self.room.len();
+        let outside = |i: &Item| i64::from((i.w - (i.lo + i.w - i.hi).max(0)) * i.d);
+        parts.into_iter().any(|(j, from, to)| {
+            let need: i64 = self.items.get(from..to).unwrap_or(&[]).iter().map(outside).sum();
+            let sums = rows.get(j * row..(j + 1) * row).unwrap_or(&[]);
+            self.room.iter().zip(sums).map(|(&r, s)| i64::from(s.most(r))).sum::<i64>() < need
+        })
     }
 
     /// Items from `later` on may be anywhere; those of `loose` may fill the columns outside their cores by `sums`.
