@@ -23,6 +23,7 @@ pub use quick::pack_quick;
 pub use small::small_box;
 
 use crate::stop::Stop;
+use columns::Columns;
 use field::Field;
 use slice::Slice;
 
@@ -238,6 +239,8 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
         return Packed::Unknown;
     }
     let both = field.budget == i64::MAX && columns::suits(field);
+    let mut columns = None;
+    let share = if both && columns::excels(field) { COLUMNS_SHARE } else { 1 };
     let turned = field.turned();
     let mut nodes = FIRST_SLICE;
     for turn in 2.. {
@@ -251,9 +254,10 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
         }
         nodes = nodes.saturating_mul(GROWTH);
         if both {
-            let slice = Slice::new(stop, nodes);
-            let answer = columns::search(field, &slice);
-            if answer != Packed::Unknown || slice.over() {
+            let slice = Slice::new(stop, nodes.saturating_mul(share));
+            let columns = columns.get_or_insert_with(|| Columns::new(field, Slice::new(stop, 0)));
+            let answer = columns.go(slice);
+            if answer != Packed::Unknown || columns.over() {
                 return answer;
             }
         }
@@ -282,6 +286,8 @@ const MOST_PIECES: usize = 200;
 /// share of all nodes.
 const FIRST_SLICE: u64 = 200;
 const GROWTH: u64 = 8;
+/// So many times the nodes for the absolute placement where it excels.
+const COLUMNS_SHARE: u64 = 64;
 /// From turns of so many nodes on, both axes are searched side by side.
 const ALONE: u64 = 2_000;
 /// A construction takes about the time of so many nodes; searches get the greater part.

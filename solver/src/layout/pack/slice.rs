@@ -16,6 +16,11 @@ impl<'a> Slice<'a> {
         Slice { stop, left: Cell::new(nodes), over: Cell::new(false) }
     }
 
+    /// Another share, of the same stop.
+    pub(super) fn part(&self, nodes: u64) -> Slice<'a> {
+        Slice::new(self.stop, nodes)
+    }
+
     /// Counts a node and says whether to end.
     pub(super) fn spend(&self) -> bool {
         let Some(left) = self.left.get().checked_sub(1) else { return true };

@@ -86,6 +86,20 @@ fn case(random: &mut Random) -> (Floor, Vec<Piece>) {
     (floor, pieces)
 }
 
+/// With slices so short that the search has to go on often.
+fn columns(field: &super::Field, nodes: u64) -> Packed {
+    let stop = Stop::nodes(nodes);
+    let mut columns = super::Columns::new(field, super::Slice::new(&stop, 0));
+    let mut slice = 7;
+    loop {
+        let answer = columns.go(super::Slice::new(&stop, slice));
+        if answer != Packed::Unknown || columns.over() {
+            return answer;
+        }
+        slice += slice / 2;
+    }
+}
+
 fn compare(seed: u64, cases: usize) -> [usize; 3] {
     let mut random = Random::new(seed);
     let mut seen = [0; 3];
@@ -105,7 +119,7 @@ fn compare(seed: u64, cases: usize) -> [usize; 3] {
         let slice = super::Slice::new(&stop, u64::MAX);
         let mut answers = vec![pack(&floor, &pieces, &stop), super::corners::search(&field, &slice)];
         if super::columns::suits(&field) {
-            answers.push(super::columns::search(&field, &slice));
+            answers.push(columns(&field, u64::MAX));
         }
         for answer in answers {
             match answer {
@@ -145,7 +159,7 @@ fn keeps_the_quarter_piece_apart() {
     let slice = super::Slice::new(&stop, u64::MAX);
     assert!(!super::bounds::refuted(&field));
     assert!(matches!(super::corners::search(&field, &slice), Packed::Found(_)));
-    assert!(matches!(super::columns::search(&field, &slice), Packed::Found(_)));
+    assert!(matches!(columns(&field, u64::MAX), Packed::Found(_)));
 }
 
 /// Two searches that share nothing but the frame of reference, on more pieces than can be enumerated.
@@ -174,7 +188,7 @@ fn compare_searches(seed: u64, cases: usize) -> [usize; 2] {
         let stop = Stop::never();
         let slice = |nodes| super::Slice::new(&stop, nodes);
         let a = super::corners::search(&field, &slice(20_000));
-        let b = super::columns::search(&field, &slice(20_000));
+        let b = columns(&field, 20_000);
         for answer in [&a, &b] {
             if let Packed::Found(spots) = answer {
                 assert!(valid(&floor, &pieces, spots), "{spots:?} {floor:?} {pieces:?}");
@@ -194,6 +208,40 @@ fn compare_searches(seed: u64, cases: usize) -> [usize; 2] {
 fn both_searches_agree() {
     let [impossible, possible] = compare_searches(1, 400);
     assert!(impossible > 20 && possible > 50, "{impossible} {possible}");
+}
+
+/// Squares or turnable rectangles of many sizes and little to spare, where pieces at a side matter most.
+#[test]
+fn both_searches_agree_on_tight_floors() {
+    let mut random = Random::new(5);
+    let mut seen = [0; 2];
+    for n in 0..600 {
+        let mut upto = |n: i64| random.below(n as usize + 1) as i64;
+        let (turn, extra) = (upto(1) == 0, upto(2));
+        let shapes = |s: i64| if turn { vec![(s, s + 1), (s + 1, s)] } else { vec![(s, s + extra)] };
+        let sizes: Vec<i64> = (1..=8).filter(|_| upto(4) > 0).collect();
+        let pieces: Vec<Piece> =
+            sizes.iter().map(|s| Piece { shapes: shapes(*s), ..Piece::default() }).collect();
+        let area: i64 = pieces.iter().map(|p| p.shapes[0].0 * p.shapes[0].1).sum();
+        let w = sizes.last().unwrap_or(&1) + 1 + upto(9);
+        let floor = Floor { w, d: (area + upto(area / 8) + w - 1) / w, ..Floor::default() };
+        let field = super::Field::new(&floor, &pieces).unwrap();
+        if !super::columns::suits(&field) {
+            continue;
+        }
+        let stop = Stop::never();
+        let a = super::corners::search(&field, &super::Slice::new(&stop, 200_000));
+        let b = columns(&field, 200_000);
+        if let Packed::Found(spots) = &b {
+            assert!(valid(&floor, &pieces, spots), "{spots:?} {floor:?} {pieces:?}");
+        }
+        if a != Packed::Unknown && b != Packed::Unknown {
+            let found = |p: &Packed| matches!(p, Packed::Found(_));
+            assert_eq!(found(&a), found(&b), "case {n}: {floor:?} {pieces:?}");
+            seen[usize::from(found(&a))] += 1;
+        }
+    }
+    assert!(seen[0] > 100 && seen[1] > 100, "{seen:?}");
 }
 
 /// By hand, as above.
