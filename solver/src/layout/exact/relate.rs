@@ -14,8 +14,8 @@ use super::layer::{least_area, outlines};
 use super::leaf::Leaf;
 use crate::stop::Stop;
 
-/// With more bodies there are too many relations.
-const MOST_BODIES: usize = 16;
+/// With more bodies there are too many relations: what looking at them takes is missing elsewhere.
+const MOST_BODIES: usize = 8;
 const MOST_PAIRS: usize = MOST_BODIES * (MOST_BODIES - 1) / 2;
 
 /// Where the second of a pair lies as seen from the first, as bits: right of it, left of it, behind it, before it, over it.
