@@ -159,7 +159,7 @@ fn told(phase: &str, [value, bound, done]: [Option<f64>; 3], width: usize) -> St
             " · nothing below # ml",
             " · # % of the time that is worth it",
         ],
-        [" · best so far # ml", " · nothing below # ml", " · # % of its time"],
+        [" · best so far # ml", " · at least # ml", " · # %"],
         [" · # ml", " · at least # ml", " · # %"],
     ];
     let done = done.filter(|_| value.is_some());
@@ -232,6 +232,8 @@ mod tests {
         for width in [60, 79, 90, 99, 130] {
             assert!(at(width).chars().count() <= width, "{width}: {}", at(width));
         }
+        // As on a terminal of 80 columns.
+        assert_eq!(at(79), "arranging layers · best so far 12345.6 ml · at least 11234.5 ml · 42 %");
         assert_eq!(at(60), "arranging layers · 12345.6 ml · at least 11234.5 ml · 42 %");
         assert_eq!(told("sizing trays", [None; 3], 40), "sizing trays");
     }
