@@ -40,6 +40,12 @@ pub fn ways(job: &Job) -> Vec<Vec<Tray>> {
     out
 }
 
+/// Every free part in a tray of its own: no other way of sharing holds a part that this one does not.
+pub(super) fn alone(job: &Job) -> Vec<Tray> {
+    let uses = [Use::Always, Use::Setup, Use::Seldom].map(|usage| ordered(job, usage));
+    uses.iter().flat_map(|(usage, parts)| runs(job, *usage, parts, parts.len())).collect()
+}
+
 /// The least volume that a part claims in any tray: its floor area times the height over the tray's floor panel.
 ///
 /// With a clear height from `from` up, the product of a poured part's area and height only falls as the floor panel

@@ -3,7 +3,7 @@
 use super::account::account;
 use super::arrange::{Places, arrange};
 use super::grip::choose_grips;
-use super::group::{least_claim, ways};
+use super::group::{alone, least_claim, ways};
 use super::patience::Patience;
 use super::sink::{Asked, Laid, Sunk, lay};
 use super::write::{Answer, held_in, held_volume, holdings, written};
@@ -390,11 +390,20 @@ pub(super) fn choose_grouping(
     options: &Options,
     sinking: &Sinking,
 ) -> Result<(Vec<Tray>, Built), (Vec<Finding>, bool)> {
-    let ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
-    let share = options.nodes.min(Options::default().nodes) / GROUPING_SHARE / ways.len().max(1) as u64;
+    let mut ways = if job.free.is_empty() { vec![Vec::new()] } else { ways(job) };
+    let likely = ways.len();
+    let share = options.nodes.min(Options::default().nodes) / GROUPING_SHARE / likely.max(1) as u64;
+    // Where no tray holds what was put into it: what refuses every part by itself is certain.
+    let alone = alone(job);
+    if ways.last().is_some_and(|last| last.len() < alone.len()) {
+        ways.push(alone);
+    }
     let mut best: Option<(i64, Vec<Tray>, Built)> = None;
     let mut refused = Vec::new();
-    for way in &ways {
+    for (turn, way) in ways.iter().enumerate() {
+        if turn >= likely && best.is_some() {
+            break;
+        }
         let trays: Vec<Tray> = job.trays.iter().chain(way).cloned().collect();
         let sizing = options.stop.part(SIZING_PART);
         match build_sinking(job, &trays, sinking, &options.curves, &sizing) {
@@ -413,14 +422,13 @@ pub(super) fn choose_grouping(
             }
         }
     }
-    // L003 rests on the arrangements that were tried, and what is said of a tray made of free parts on how they were shared.
-    // All but what is said of the covers themselves rests on the room they leave.
+    // L003 rests on the arrangements that were tried, all but what is said of the covers themselves on the room they leave.
     best.map(|(_, trays, built)| (trays, built)).ok_or_else(|| {
         let room = room_is_certain(job, sinking);
         let certain = |f: &Finding| match f.code {
             "L001" => true,
             "L003" => false,
-            code => room && (job.free.is_empty() || !code.starts_with('T')),
+            _ => room,
         };
         let proven = refused.iter().any(certain);
         (refused, proven)

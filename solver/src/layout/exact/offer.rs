@@ -7,6 +7,7 @@ use super::super::mirror;
 use super::super::repair::repair;
 use super::super::stand::{Aim, roles};
 use super::leaf::Leaf;
+use super::relate::Ask;
 use super::walk::Walk;
 
 /// Steps of the short annealing that tries to place an assignment whose layers are coupled.
@@ -45,7 +46,8 @@ impl Walk<'_, '_> {
 
     /// What an assignment costs at least by the relations of its bodies.
     pub(super) fn relate(&mut self, leaf: &Leaf) -> i64 {
-        self.related.least(self.instance, leaf, self.forced, self.cutoff, self.pack_nodes, self.stop)
+        let Walk { instance, forced, cutoff, pack_nodes: nodes, stop, .. } = *self;
+        self.related.least(&Ask { instance, leaf, forced, cutoff, nodes, stop })
     }
 
     /// Keeps a plan, and searches for better ones only: better by this problem's own price, which may leave lifts out.

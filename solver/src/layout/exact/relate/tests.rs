@@ -1,0 +1,109 @@
+//! Against trying every place.
+
+use super::*;
+use crate::layout::bound::relax::Choice;
+use crate::layout::instance::{KeptPlace, Layout, Option3, TrayPlace};
+use crate::layout::model::tests::{kept, plain, tray};
+use crate::random::Random;
+
+/// The assignment of a layout.
+fn leaf(instance: &Instance, layout: &Layout) -> Leaf {
+    let choice =
+        |first, after, height| Choice { first, after, height, cost: 0, priced: 0, lifted: 0, least_wide: 0 };
+    let mut bodies = Vec::new();
+    for (b, p) in layout.trays.iter().enumerate() {
+        let height = layout.heights[p.layer..p.layer + p.span].iter().sum();
+        let mut c = choice(p.layer, p.layer + p.span, height);
+        c.cost = least_area(instance, b, &c) * height;
+        bodies.push((b, c));
+    }
+    for (k, p) in layout.kept.iter().enumerate() {
+        let b = instance.trays.len() + k;
+        let height = instance.kept[k].turns[0].h;
+        let (first, after, top) = instance.kept_reach(&layout.heights, p.layer, height);
+        let mut c = choice(first, after, height);
+        c.cost = least_area(instance, b, &c) * (top - layout.bottom(p.layer));
+        bodies.push((b, c));
+    }
+    Leaf::new(instance, &layout.heights, bodies, None, 0)
+}
+
+/// The least value over every place, and its lifts.
+fn least_of_all(instance: &Instance, layout: &mut Layout, body: usize) -> Option<(i64, i64)> {
+    let n = instance.trays.len();
+    if body == n + instance.kept.len() {
+        instance.feasible(layout).ok()?;
+        let cost = instance.cost(layout);
+        return Some((cost.value(), cost.access));
+    }
+    let outlines: Vec<Option3> = match body.checked_sub(n) {
+        None => instance.trays[body].options.clone(),
+        Some(k) => instance.kept[k].turns.clone(),
+    };
+    let mut best: Option<(i64, i64)> = None;
+    for (i, o) in outlines.iter().enumerate() {
+        for x in 0..=instance.width - o.w {
+            for y in 0..=instance.depth - o.d {
+                match body.checked_sub(n) {
+                    None => {
+                        let place = &mut layout.trays[body];
+                        (place.option, place.x, place.y) = (i, x, y);
+                    }
+                    Some(k) => {
+                        let place = &mut layout.kept[k];
+                        (place.turn, place.x, place.y) = (i, x, y);
+                    }
+                }
+                if let Some(own) = least_of_all(instance, layout, body + 1)
+                    && best.is_none_or(|b| own.0 < b.0)
+                {
+                    best = Some(own);
+                }
+            }
+        }
+    }
+    best
+}
+
+/// Three or four bodies in three layers of a small box: spans, kept items of one layer and of two, held trays, gaps.
+#[test]
+fn the_least_cost_is_that_of_trying_everything() {
+    let mut random = Random::new(3);
+    let (mut dear, mut none, mut through) = (0, 0, 0);
+    for _ in 0..900 {
+        let mut n = |from: i64, to: i64| from + random.below((to - from + 1) as usize) as i64;
+        let mut instance = plain(n(3, 5), n(2, 3), 3, 3);
+        instance.access = Access::Lifts;
+        instance.between = n(0, 1);
+        instance.side = i64::from(n(0, 3) == 0);
+        let mut start = Layout { heights: vec![1, 1, 1], trays: Vec::new(), kept: Vec::new() };
+        for kind in 0..n(2, 3) as usize {
+            let all = [(n(1, 4), n(1, 3), 1), (n(1, 3), n(1, 4), 1)];
+            let mut item = tray("reeds", &all[..n(1, 2) as usize], 2);
+            (item.kind, item.weight) = (kind, n(0, 3));
+            let (layer, span) = [(0, 1), (1, 1), (2, 1), (0, 2), (1, 2)][n(0, 4) as usize];
+            if n(0, 7) == 0 {
+                item.held = HeldAt::Point(n(0, 2), n(0, 1), layer as i64);
+            }
+            instance.trays.push(item);
+            start.trays.push(TrayPlace { layer, span, option: 0, x: 0, y: 0 });
+        }
+        if n(0, 1) == 0 {
+            let (w, d, h) = (n(1, 3), n(1, 2), n(1, 2));
+            instance.kept.push(kept("carton", &[(w, d, h), (d, w, h)]));
+            start.kept.push(KeptPlace { layer: n(0, 3 - h) as usize, turn: 0, x: 0, y: 0 });
+        }
+        let own = leaf(&instance, &start);
+        let least = least_of_all(&instance, &mut start.clone(), 0);
+        let (cutoff, stop) = (1_000, Stop::never());
+        let ask = Ask { instance: &instance, leaf: &own, forced: 0, cutoff, nodes: u64::MAX, stop: &stop };
+        let wanted = least.map_or(cutoff + 1, |(value, _)| value);
+        assert_eq!(related(&ask), Related::AtLeast(wanted), "{instance:?} {start:?}");
+        // Too few nodes say nothing.
+        assert_eq!(related(&Ask { nodes: 0, ..ask }), Related::Open);
+        dear += usize::from(least.is_some_and(|(_, access)| access > 0));
+        none += usize::from(least.is_none());
+        through += usize::from(start.trays.iter().any(|t| t.span > 1));
+    }
+    assert!(dear > 30 && none > 30 && through > 30, "{dear} {none} {through}");
+}
