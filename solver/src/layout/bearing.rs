@@ -57,7 +57,7 @@ pub(crate) fn rests_in(body: &Rect, places: &[Rect], (part, of): (i64, i64)) -> 
 }
 
 /// Length of the union of these intervals.
-fn covered(intervals: impl Iterator<Item = (i64, i64)>) -> i64 {
+pub(crate) fn covered(intervals: impl Iterator<Item = (i64, i64)>) -> i64 {
     let mut all: Vec<_> = intervals.collect();
     all.sort_unstable();
     let (mut sum, mut end) = (0, i64::MIN);

@@ -6,6 +6,7 @@ use super::super::bound::relax::Choice;
 use super::super::instance::{HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
 use super::layer::{Layers, Place, Places, Question, State, least_area};
 use super::over::Over;
+use super::relate::Ask;
 use super::walk::Walk;
 
 /// Most complete assignments that wait for each other.
@@ -26,6 +27,8 @@ pub(super) struct Leaf {
     pub(super) least: i64,
     /// Some body reaches through several layers, or stands on the top of the last one.
     coupled: bool,
+    /// A packing of its layers was no plan at its price.
+    failed: bool,
 }
 
 /// What is to be done next about an assignment.
@@ -40,6 +43,14 @@ enum Step {
     Joint,
     /// This has to be known first.
     Ask(Question),
+}
+
+/// What an assignment needs to know.
+enum Need {
+    /// How one of its layers is packed.
+    Packing(Question),
+    /// What all its bodies cost together.
+    Relations,
 }
 
 impl Leaf {
@@ -63,7 +74,15 @@ impl Leaf {
         let coupled = bodies.iter().any(|(b, c)| couples(*b, c));
         let claimed: i64 = bodies.iter().map(|(_, c)| c.cost).sum();
         let lifts = over.map_or(0, |o| o.least(heights.len(), &bodies, true)) + forced;
-        Leaf { heights: heights.to_vec(), bodies, members, area, least: claimed + lifts, coupled }
+        Leaf {
+            heights: heights.to_vec(),
+            bodies,
+            members,
+            area,
+            least: claimed + lifts,
+            coupled,
+            failed: false,
+        }
     }
 
     pub(super) fn question(&self, layer: usize, budget: i64, slack: Option<i64>) -> Question {
@@ -191,34 +210,57 @@ impl Walk<'_, '_> {
             // What a slice has gathered when its nodes end is still looked at, though not for long.
             let nodes = if self.stopped { self.pack_nodes.min(LAST_NODES) } else { self.pack_nodes };
             let mut asked: Vec<Question> = Vec::new();
-            let mut rest = Vec::with_capacity(waiting.len());
-            for leaf in waiting {
-                if let Some(question) = self.advance(&leaf, nodes) {
-                    rest.push(leaf);
-                    if !asked.iter().any(|q| q.same(&question)) {
-                        asked.push(question);
+            let mut related: Vec<usize> = Vec::new();
+            let mut rest: Vec<Leaf> = Vec::with_capacity(waiting.len());
+            for mut leaf in waiting {
+                match self.advance(&mut leaf, nodes) {
+                    Some(Need::Packing(question)) => {
+                        rest.push(leaf);
+                        if !asked.iter().any(|q| q.same(&question)) {
+                            asked.push(question);
+                        }
                     }
+                    Some(Need::Relations) => {
+                        related.push(rest.len());
+                        rest.push(leaf);
+                    }
+                    None => {}
                 }
             }
             waiting = rest;
-            let (instance, stop) = (self.instance, self.stop);
-            let answers: Vec<_> = asked.par_iter().map(|q| q.answer(instance, nodes, stop)).collect();
+            let Walk { instance, forced, cutoff, stop, .. } = *self;
+            let ask = |i: &usize| Ask { instance, leaf: &waiting[*i], forced, cutoff, nodes, stop };
+            let asks: Vec<Ask> = related.iter().map(ask).collect();
+            let (answers, relations) = rayon::join(
+                || asked.par_iter().map(|q| q.answer(instance, nodes, stop)).collect::<Vec<_>>(),
+                || asks.par_iter().map(Ask::answer).collect::<Vec<_>>(),
+            );
+            for (ask, answer) in asks.iter().zip(&relations) {
+                self.stop.spend(answer.nodes);
+                self.related.note(ask, answer);
+            }
             for (question, answer) in asked.iter().zip(answers) {
                 self.stop.spend(answer.nodes);
                 self.layers.note(instance, question, nodes, answer);
             }
+            relations.into_iter().filter_map(|a| a.met).for_each(|layout| self.meet(&layout));
             self.stopped |= self.stop.now();
         }
     }
 
     /// Goes on with an assignment until it needs an answer.
-    fn advance(&mut self, leaf: &Leaf, nodes: u64) -> Option<Question> {
+    fn advance(&mut self, leaf: &mut Leaf, nodes: u64) -> Option<Need> {
         loop {
             match leaf.step(self.instance, self.layers, self.cutoff, nodes) {
-                Step::Ask(question) => return Some(question),
+                Step::Ask(question) => return Some(Need::Packing(question)),
                 Step::Dead => return None,
                 Step::Joint => {
-                    self.joint(leaf);
+                    let (least, open) = self.related.least(leaf, self.cutoff, nodes);
+                    if open {
+                        return Some(Need::Relations);
+                    }
+                    self.undecided |= self.related.least(leaf, self.cutoff, u64::MAX).1;
+                    self.joint(leaf, least);
                     return None;
                 }
                 Step::Doubt(least) => {
@@ -228,12 +270,18 @@ impl Walk<'_, '_> {
                 }
                 Step::Plan(spots, price, least) => {
                     let layout = leaf.layout(self.instance, &spots);
-                    if !self.offer(layout, price) {
-                        // It may cost more in lifts than its layers tell.
-                        let related = self.relate(leaf);
-                        self.doubt = self.doubt.min(least.max(related));
-                        return None;
+                    if !leaf.failed && self.offer(layout, price) {
+                        continue;
                     }
+                    // It may cost more in lifts than its layers tell.
+                    leaf.failed = true;
+                    let (related, open) = self.related.least(leaf, self.cutoff, nodes);
+                    if open {
+                        return Some(Need::Relations);
+                    }
+                    self.undecided |= self.related.least(leaf, self.cutoff, u64::MAX).1;
+                    self.doubt = self.doubt.min(least.max(related));
+                    return None;
                 }
             }
         }

@@ -7,7 +7,6 @@ use super::super::mirror;
 use super::super::repair::repair;
 use super::super::stand::{Aim, roles};
 use super::leaf::Leaf;
-use super::relate::Ask;
 use super::walk::Walk;
 
 /// Steps of the short annealing that tries to place an assignment whose layers are coupled.
@@ -44,10 +43,11 @@ impl Walk<'_, '_> {
         own <= price
     }
 
-    /// What an assignment costs at least by the relations of its bodies.
-    pub(super) fn relate(&mut self, leaf: &Leaf) -> i64 {
-        let Walk { instance, forced, cutoff, pack_nodes: nodes, stop, .. } = *self;
-        self.related.least(&Ask { instance, leaf, forced, cutoff, nodes, stop })
+    /// Takes a layout that relations led to, where it is a plan.
+    pub(super) fn meet(&mut self, layout: &Layout) {
+        if let Some((layout, value)) = mirror::best(self.truth, layout) {
+            self.take(layout, value);
+        }
     }
 
     /// Keeps a plan, and searches for better ones only: better by this problem's own price, which may leave lifts out.
@@ -64,8 +64,7 @@ impl Walk<'_, '_> {
 
     /// Layers that share bodies are placed together: set down from the floor up, by a short annealing from this assignment
     /// where that finds nothing, and packed one after another.
-    pub(super) fn joint(&mut self, leaf: &Leaf) {
-        let least = self.relate(leaf);
+    pub(super) fn joint(&mut self, leaf: &Leaf, least: i64) {
         if least > self.cutoff {
             return;
         }

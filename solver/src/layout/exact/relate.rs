@@ -3,23 +3,32 @@
 //! Bodies that share a layer lie beside each other or one behind the other; of two in different layers the upper one lies
 //! beside or behind the lower one as well, or over it, which is a lift. The search decides relations pair by pair and
 //! narrows outlines; sides of outlines add up along chains of relations, and a chain longer than the floor refutes
-//! (the relative placement of Hadjiconstantinou & Christofides 1995 and of disjunctive scheduling). Bearing and blocked
-//! places are left aside, so that what it finds is a bound and no plan. For few bodies.
+//! (the relative placement of Hadjiconstantinou & Christofides 1995 and of disjunctive scheduling). Where every relation is
+//! decided, places are sought at which all that stands above the floor is borne; where there are none, other relations are
+//! looked at. Blocked places are left aside. For few bodies.
 
+mod bear;
 mod decide;
+mod narrow;
+mod runs;
 #[cfg(test)]
 mod tests;
 
 use std::collections::BTreeMap;
 
 use super::super::decode::gap;
-use super::super::instance::{Access, HeldAt, Instance};
+use super::super::instance::{Access, HeldAt, Instance, Layout, Option3};
 use super::layer::{least_area, outlines};
 use super::leaf::Leaf;
 use crate::stop::Stop;
+use runs::Runs;
 
 /// With more bodies there are too many relations: what looking at them takes is missing elsewhere.
 const MOST_BODIES: usize = 8;
+/// So many nodes of this search take as long as one of a packing.
+const NODES: u64 = 2;
+/// Part of them for the places of one set of relations, counted without that.
+const PLACES_PART: u64 = 5;
 const MOST_PAIRS: usize = MOST_BODIES * (MOST_BODIES - 1) / 2;
 
 /// Where the second of a pair lies as seen from the first, as bits: right of it, left of it, behind it, before it, over it.
@@ -31,20 +40,28 @@ const BEFORE: Relations = 8;
 const OVER: Relations = 16;
 const APART: Relations = RIGHT | LEFT | BEHIND | BEFORE;
 
-/// An outline, and what it costs beyond the cheapest.
+/// One outline of an item.
 #[derive(Clone, Copy)]
-struct Outline {
-    sides: [i64; 2],
+struct Shape {
+    /// Its number among the options or turns.
+    choice: usize,
+    option: Option3,
+    /// What it costs beyond the cheapest.
     extra: i64,
 }
 
 struct Item {
-    /// By width; each deeper than the next.
-    outlines: Vec<Outline>,
+    body: usize,
+    /// By width.
+    shapes: Vec<Shape>,
     /// Gap to the sides.
     side: i64,
     at: Option<[i64; 2]>,
     weight: i64,
+    /// It stands above the floor and has to be borne.
+    hangs: bool,
+    /// What ends where it begins and carries: items, and the pair where there is one.
+    carriers: Vec<(usize, Option<usize>)>,
 }
 
 struct Pair {
@@ -58,8 +75,11 @@ struct Pair {
 #[derive(Clone, Copy)]
 struct State {
     relations: [Relations; MOST_PAIRS],
-    /// Per item: its outlines that are left, from one up to but without another.
-    left: [(usize, usize); MOST_BODIES],
+    /// Per item: the number of the run of outlines that is left.
+    run: [usize; MOST_BODIES],
+    /// Least and greatest places along width and depth.
+    low: [[i64; 2]; MOST_BODIES],
+    high: [[i64; 2]; MOST_BODIES],
 }
 
 /// What is asked of an assignment.
@@ -76,68 +96,110 @@ pub(super) struct Ask<'a> {
 }
 
 /// What came of a search.
+#[derive(Debug)]
+pub(super) struct Answer {
+    related: Related,
+    /// The cheapest layout met in which everything is borne.
+    pub(super) met: Option<Layout>,
+    /// Nodes spent, as the stop counts them.
+    pub(super) nodes: u64,
+    /// The clock or a caller ended it.
+    cut: bool,
+}
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Related {
-    /// No layout of this assignment costs less than this.
-    AtLeast(i64),
+    /// No layout of this assignment costs less than this; and some layout may cost it that was not looked at for long
+    /// enough.
+    AtLeast(i64, Doubt),
     /// The nodes ended first.
     Open,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Doubt {
+    /// The least there is.
+    None,
+    /// Places of some relations were looked for with too few nodes.
+    Places,
 }
 
 /// Layer heights, and per body its layers and height.
 type Key = (Vec<i64>, Vec<(usize, usize, usize, i64)>);
 
-/// What is known of assignments: what they cost at least, and whether the nodes of a search ended before that was the least.
+/// What is known of assignments: what they cost at least, and the nodes with which no more could be told.
 #[derive(Default)]
 pub(super) struct Known(BTreeMap<Key, (i64, u64)>);
 
 impl Known {
-    /// What the assignment costs at least.
-    pub(super) fn least(&mut self, ask: &Ask) -> i64 {
-        let (leaf, cutoff) = (ask.leaf, ask.cutoff);
-        if leaf.bodies.len() > MOST_BODIES {
-            return leaf.least;
-        }
-        let mut bodies: Vec<_> = leaf.bodies.iter().map(|(b, c)| (*b, c.first, c.after, c.height)).collect();
-        bodies.sort_unstable();
-        let known = self.0.entry((leaf.heights.clone(), bodies)).or_insert((leaf.least, 0));
-        // The least of all is found again at every cutoff above it.
-        if known.0 > cutoff || known.1 >= ask.nodes {
-            return known.0;
-        }
-        match related(ask) {
-            Related::AtLeast(least) => {
+    /// What the assignment costs at least, and whether asking with so many nodes may tell that it costs more than a cutoff.
+    pub(super) fn least(&self, leaf: &Leaf, cutoff: i64, nodes: u64) -> (i64, bool) {
+        let (least, asked) = self.0.get(&key(leaf)).copied().unwrap_or((leaf.least, 0));
+        (least, leaf.bodies.len() <= MOST_BODIES && least <= cutoff && asked < nodes)
+    }
+
+    /// Keeps an answer.
+    pub(super) fn note(&mut self, ask: &Ask, answer: &Answer) {
+        let known = self.0.entry(key(ask.leaf)).or_insert((ask.leaf.least, 0));
+        match answer.related {
+            Related::AtLeast(least, doubt) => {
                 known.0 = known.0.max(least);
-                if least <= cutoff {
-                    known.1 = u64::MAX;
+                if least <= ask.cutoff {
+                    // The least of all is found again at every cutoff above it.
+                    known.1 = if doubt == Doubt::None { u64::MAX } else { ask.nodes };
                 }
             }
-            Related::Open if ask.stop.cut() => {}
+            Related::Open if answer.cut => {}
             Related::Open => known.1 = ask.nodes,
         }
-        known.0
     }
 }
 
+fn key(leaf: &Leaf) -> Key {
+    let mut bodies: Vec<_> = leaf.bodies.iter().map(|(b, c)| (*b, c.first, c.after, c.height)).collect();
+    bodies.sort_unstable();
+    (leaf.heights.clone(), bodies)
+}
+
 struct Relate<'a> {
+    instance: &'a Instance,
+    leaf: &'a Leaf,
     floor: [i64; 2],
     /// In the order in which they are decided.
     items: Vec<Item>,
     pairs: Vec<Pair>,
     /// Items by bottom, the highest first.
     order: Vec<usize>,
+    /// Runs of outlines met so far.
+    runs: Runs,
     /// Cost without lifts and extra area.
     base: i64,
     /// Only what costs less is looked for.
     below: i64,
-    stop: &'a Stop,
+    stop: Stop,
     nodes: u64,
+    /// Nodes for the places of one set of relations, and what is left of them.
+    most_places: u64,
+    places: u64,
+    /// Some relations would have needed more.
+    doubt: Doubt,
+    /// The cheapest layout met in which everything is borne.
+    met: Option<Layout>,
 }
 
-/// The least cost of a layout of the assignment.
-fn related(ask: &Ask) -> Related {
-    let Some((mut relate, state)) = Relate::new(ask) else { return Related::Open };
-    if relate.go(state, true) { Related::AtLeast(relate.below.max(ask.leaf.least)) } else { Related::Open }
+impl Ask<'_> {
+    /// The least cost of a layout of the assignment, and the cheapest one met.
+    pub(super) fn answer(&self) -> Answer {
+        let Some((mut relate, state)) = Relate::new(self) else {
+            return Answer { related: Related::Open, met: None, nodes: 0, cut: false };
+        };
+        let related = if relate.go(state, true) {
+            Related::AtLeast(relate.below.max(self.leaf.least), relate.doubt)
+        } else {
+            Related::Open
+        };
+        Answer { related, met: relate.met, nodes: relate.stop.spent(), cut: relate.stop.cut() }
+    }
 }
 
 impl<'a> Relate<'a> {
@@ -158,27 +220,33 @@ impl<'a> Relate<'a> {
                 (bottom, if *b < n { top } else { top.max(bottom + c.height) })
             })
             .collect();
+        let bearing = instance.rims.is_some();
         let mut items = Vec::with_capacity(bodies.len());
         for (b, c) in &bodies {
             let least = least_area(instance, *b, c);
-            let mut all: Vec<Outline> = outlines(instance, *b, c)
-                .map(|(_, o)| Outline { sides: [o.w, o.d], extra: (o.w * o.d - least) * c.height })
+            let mut shapes: Vec<Shape> = outlines(instance, *b, c)
+                .map(|(choice, o)| Shape { choice, option: *o, extra: (o.w * o.d - least) * c.height })
                 .filter(|o| o.extra <= slack)
                 .collect();
-            all.sort_by_key(|o| o.sides);
-            // Another one that is no wider and no deeper does all the same.
-            let mut kept: Vec<Outline> = Vec::with_capacity(all.len());
-            for o in all {
-                if kept.last().is_none_or(|k| o.sides[1] < k.sides[1]) {
-                    kept.push(o);
-                }
+            shapes.sort_by_key(|o| (o.option.w, o.option.d, o.choice));
+            if !bearing {
+                // Another one that is no wider and no deeper does all the same.
+                let mut least = i64::MAX;
+                shapes.retain(|s| {
+                    let less = s.option.d < least;
+                    least = least.min(s.option.d);
+                    less
+                });
             }
-            if kept.is_empty() {
+            if shapes.is_empty() {
                 return None;
             }
             let held = if *b < n { instance.trays[*b].held } else { instance.kept[*b - n].held };
             items.push(Item {
-                outlines: kept,
+                body: *b,
+                shapes,
+                hangs: bearing && c.first > 0,
+                carriers: Vec::new(),
                 side: if *b < n { instance.side } else { 0 },
                 at: match held {
                     HeldAt::Point(x, y, _) => Some([x, y]),
@@ -191,7 +259,11 @@ impl<'a> Relate<'a> {
                 },
             });
         }
-        let lifts = items.iter().any(|i| i.weight > 0);
+        // What is under a body without weight counts with it: lifts pass through.
+        let weighs = |i: usize| {
+            let under = |&j: &usize| j == i || ends[j].1 <= ends[i].0;
+            (0..items.len()).filter(under).any(|j| items[j].weight > 0)
+        };
         let mut pairs = Vec::new();
         let mut relations = [0; MOST_PAIRS];
         for second in 0..bodies.len() {
@@ -200,22 +272,53 @@ impl<'a> Relate<'a> {
                 if ca.first < cb.after && cb.first < ca.after {
                     relations[pairs.len()] = APART;
                     pairs.push(Pair { first, second, gap: gap(instance, a >= n, b >= n) });
-                } else if lifts && ends[second].0 >= ends[first].1 {
+                } else if weighs(first) && ends[second].0 >= ends[first].1 {
                     relations[pairs.len()] = APART | OVER;
                     pairs.push(Pair { first, second, gap: 0 });
-                } else if lifts && ends[first].0 >= ends[second].1 {
+                } else if weighs(second) && ends[first].0 >= ends[second].1 {
                     relations[pairs.len()] = APART | OVER;
                     pairs.push(Pair { first: second, second: first, gap: 0 });
                 }
             }
         }
+        for upper in 0..items.len() {
+            let carries = |&lower: &usize| {
+                let (b, c) = &bodies[lower];
+                let low = *b < n && instance.trays[*b].low;
+                let top = if *b < n { ends[lower].1 } else { ends[lower].0 + c.height };
+                lower != upper && !low && top == ends[upper].0
+            };
+            let pair = |lower| pairs.iter().position(|p| p.first == lower && p.second == upper);
+            if items[upper].hangs {
+                let all = (0..items.len()).filter(carries).map(|lower| (lower, pair(lower)));
+                items[upper].carriers = all.collect();
+            }
+        }
         let mut order: Vec<usize> = (0..items.len()).collect();
         order.sort_by_key(|&i| (-ends[i].0, i));
-        let mut left = [(0, 0); MOST_BODIES];
-        items.iter().zip(&mut left).for_each(|(i, left)| *left = (0, i.outlines.len()));
         let base = leaf.bodies.iter().map(|(_, c)| c.cost).sum::<i64>() + forced;
-        let floor = [instance.width, instance.depth];
-        let relate = Relate { floor, items, pairs, order, base, below: cutoff + 1, stop, nodes };
-        Some((relate, State { relations, left }))
+        let mut relate = Relate {
+            instance,
+            leaf,
+            floor: [instance.width, instance.depth],
+            items,
+            pairs,
+            order,
+            runs: Runs::default(),
+            base,
+            below: cutoff + 1,
+            stop: stop.share(u64::MAX),
+            nodes: nodes.saturating_mul(NODES),
+            most_places: (nodes / PLACES_PART).max(1),
+            places: 0,
+            doubt: Doubt::None,
+            met: None,
+        };
+        let (low, high) = ([[0; 2]; MOST_BODIES], [[i64::MAX; 2]; MOST_BODIES]);
+        let mut state = State { relations, run: [0; MOST_BODIES], low, high };
+        for item in 0..relate.items.len() {
+            state.run[item] = relate.run(item, 0, relate.items[item].shapes.len());
+        }
+        Some((relate, state))
     }
 }

@@ -1,23 +1,13 @@
-//! The search: relations pair by pair, outlines by halves, narrowed by how far chains of relations reach.
+//! The search: relations pair by pair, then outlines and places by halves.
 
-use super::{
-    BEFORE, BEHIND, Item, LEFT, MOST_BODIES, MOST_PAIRS, OVER, Outline, RIGHT, Relate, Relations, State,
-};
-
-/// Least and greatest coordinates of one item along an axis: of its near side, and of its far side.
-#[derive(Clone, Copy, Default)]
-struct Window {
-    near: i64,
-    far: i64,
-}
+use super::{BEFORE, Doubt, Item, LEFT, MOST_BODIES, NODES, OVER, Relate, Relations, State};
 
 impl Relate<'_> {
     /// Whether everything below was looked at.
     pub(super) fn go(&mut self, mut state: State, first: bool) -> bool {
-        if self.nodes == 0 || self.stop.spend(1) {
+        if self.spent() {
             return false;
         }
-        self.nodes -= 1;
         if !self.narrow(&mut state) {
             return true;
         }
@@ -25,21 +15,30 @@ impl Relate<'_> {
         if cost >= self.below {
             return true;
         }
-        match self.choose(&state, first) {
-            Some(children) => children.into_iter().all(|child| self.go(child, false)),
-            None => {
-                // Everything is decided.
-                self.below = cost;
-                true
-            }
+        if let Some(children) = self.choose(&state, first) {
+            return children.into_iter().all(|child| self.go(child, false));
         }
+        self.places = self.most_places;
+        if !self.place(state) {
+            // What was not looked at may cost as little.
+            (self.below, self.doubt) = (self.below.min(cost), Doubt::Places);
+        }
+        true
+    }
+
+    fn spent(&mut self) -> bool {
+        if self.nodes == 0 || (self.nodes.is_multiple_of(NODES) && self.stop.spend(1)) {
+            return true;
+        }
+        self.nodes -= 1;
+        false
     }
 
     /// The next decision, item by item: first roughly its outline, then its relations to those before it.
-    fn choose(&self, state: &State, first: bool) -> Option<Vec<State>> {
+    fn choose(&mut self, state: &State, first: bool) -> Option<Vec<State>> {
         for item in 0..self.items.len() {
-            if self.is_wide(item, state.left[item]) {
-                return Some(self.halves(state, item));
+            if self.is_wide(state, item) {
+                return Some(self.outline_halves(state, item).into());
             }
             let open = |p: &usize| {
                 let pair = &self.pairs[*p];
@@ -48,7 +47,7 @@ impl Relate<'_> {
             let next = (0..self.pairs.len()).filter(open);
             let Some(pair) = next.min_by_key(|&p| state.relations[p].count_ones()) else { continue };
             let mut own = state.relations[pair];
-            if first && self.items.iter().all(|i| i.at.is_none()) {
+            if first && self.instance.rims.is_none() && self.items.iter().all(|i| i.at.is_none()) {
                 // The floor mirrored.
                 own &= !(LEFT | BEFORE);
             }
@@ -60,140 +59,107 @@ impl Relate<'_> {
             };
             return Some(bits.map(with).collect());
         }
-        let open = (0..self.items.len()).filter(|&i| state.left[i].1 - state.left[i].0 > 1);
-        let item = open.max_by_key(|&i| state.left[i].1 - state.left[i].0)?;
-        Some(self.halves(state, item))
+        None
     }
 
     /// Outlines so different that their least sides say little.
-    fn is_wide(&self, item: usize, (from, to): (usize, usize)) -> bool {
-        let of = |i: usize| self.items[item].outlines[i].sides[0];
-        to - from > 1 && of(to - 1) * 2 > of(from) * 3
+    fn is_wide(&self, state: &State, item: usize) -> bool {
+        let run = &self.runs[state.run[item]];
+        run.to - run.from > 1 && run.sides[0].1 * 2 > run.sides[0].0 * 3
     }
 
-    fn halves(&self, state: &State, item: usize) -> Vec<State> {
-        let (from, to) = state.left[item];
-        let middle = (from + to) / 2;
-        [(from, middle), (middle, to)]
-            .map(|part| {
-                let mut child = *state;
-                child.left[item] = part;
-                child
-            })
-            .into()
+    /// The half with the cheapest outline, and the other one.
+    fn outline_halves(&mut self, state: &State, item: usize) -> [State; 2] {
+        let run = &self.runs[state.run[item]];
+        let (from, to, cheapest) = (run.from, run.to, run.cheapest);
+        let middle = from.midpoint(to);
+        let mut halves = [(from, middle), (middle, to)];
+        if cheapest >= middle {
+            halves.reverse();
+        }
+        halves.map(|(from, to)| {
+            let mut child = *state;
+            child.run[item] = self.run(item, from, to);
+            child
+        })
     }
 
-    /// Drops relations and outlines that go nowhere; `false` where nothing is left.
-    fn narrow(&self, state: &mut State) -> bool {
-        loop {
-            let mut changed = false;
-            let mut sides = [[0; 2]; MOST_BODIES];
-            for (i, (own, &(from, to))) in self.items.iter().zip(&state.left).enumerate() {
-                sides[i] = [own.outlines[from].sides[0], own.outlines[to - 1].sides[1]];
-            }
-            let mut windows = [[Window::default(); MOST_BODIES]; 2];
-            if !(0..2).all(|axis| self.windows(state, &sides, axis, &mut windows[axis])) {
-                return false;
-            }
-            for (item, own) in self.items.iter().enumerate() {
-                let fits =
-                    |o: &Outline| (0..2).all(|a| windows[a][item].near + o.sides[a] <= windows[a][item].far);
-                let (mut from, mut to) = state.left[item];
-                while from < to && !fits(&own.outlines[from]) {
-                    from += 1;
+    /// Outlines and places where every relation is decided; whether everything was looked at.
+    fn place(&mut self, mut state: State) -> bool {
+        if self.places == 0 || self.spent() {
+            return false;
+        }
+        self.places -= 1;
+        if !self.narrow(&mut state) {
+            return true;
+        }
+        let cost = self.cost(&state);
+        if cost >= self.below {
+            return true;
+        }
+        // The cheapest outlines, where there is room for them.
+        let mut point = state;
+        for item in 0..self.items.len() {
+            let cheapest = self.runs[state.run[item]].cheapest;
+            point.run[item] = self.run(item, cheapest, cheapest + 1);
+        }
+        let mut failing = None;
+        if (0..2).all(|axis| self.windows(&mut point, axis)) {
+            let hangs = |i: &usize| self.items[*i].hangs;
+            for places in [point.high, point.low] {
+                let fails = |i: &usize| hangs(i) && !self.rests(&point, *i, &places);
+                failing = (0..self.items.len()).find(fails);
+                if failing.is_none() {
+                    self.take(&point, &places, cost);
+                    return true;
                 }
-                while from < to && !fits(&own.outlines[to - 1]) {
-                    to -= 1;
-                }
-                if from == to {
-                    return false;
-                }
-                changed |= state.left[item] != (from, to);
-                state.left[item] = (from, to);
-            }
-            for (pair, relations) in self.pairs.iter().zip(&mut state.relations) {
-                if relations.count_ones() < 2 {
-                    continue;
-                }
-                let room = |axis: usize, a: usize, b: usize| {
-                    let latest = self.latest(b, axis, windows[axis][b].far, sides[b][axis]);
-                    windows[axis][a].near + sides[a][axis] + pair.gap <= latest
-                };
-                let (a, b) = (pair.first, pair.second);
-                let gone = [(RIGHT, 0, a, b), (LEFT, 0, b, a), (BEHIND, 1, a, b), (BEFORE, 1, b, a)]
-                    .into_iter()
-                    .filter(|&(_, axis, a, b)| !room(axis, a, b))
-                    .fold(0, |all, (bit, ..)| all | bit);
-                let now = *relations & !gone;
-                if now == 0 {
-                    return false;
-                }
-                changed |= now != *relations;
-                *relations = now;
-            }
-            if !changed {
-                return true;
             }
         }
+        let Some(halves) = self.halves(&state, failing) else { return true };
+        halves.into_iter().all(|half| self.place(half))
     }
 
-    /// Latest near side.
-    fn latest(&self, item: usize, axis: usize, far: i64, side: i64) -> i64 {
-        self.items[item].at.map_or(far - side, |at| at[axis].min(far - side))
-    }
-
-    /// Windows along an axis by the chains of decided relations; `false` where one is too short.
-    fn windows(
-        &self,
-        state: &State,
-        sides: &[[i64; 2]],
-        axis: usize,
-        windows: &mut [Window; MOST_BODIES],
-    ) -> bool {
-        let (forth, back) = if axis == 0 { (RIGHT, LEFT) } else { (BEHIND, BEFORE) };
-        for (w, i) in windows.iter_mut().zip(&self.items) {
-            *w = Window { near: i.at.map_or(i.side, |at| at[axis]), far: self.floor[axis] - i.side };
-        }
-        let mut chains = [(0, 0, 0); MOST_PAIRS];
-        let mut count = 0;
-        for (pair, relations) in self.pairs.iter().zip(&state.relations) {
-            let chain = match *relations {
-                r if r == forth => (pair.first, pair.second, pair.gap),
-                r if r == back => (pair.second, pair.first, pair.gap),
-                _ => continue,
-            };
-            chains[count] = chain;
-            count += 1;
-        }
-        // A ring of relations grows until it is longer than the floor.
-        loop {
-            let mut changed = false;
-            for &(a, b, gap) in &chains[..count] {
-                let near = windows[a].near + sides[a][axis] + gap;
-                let far = self.latest(b, axis, windows[b].far, sides[b][axis]) - gap;
-                changed |= near > windows[b].near || far < windows[a].far;
-                windows[b].near = windows[b].near.max(near);
-                windows[a].far = windows[a].far.min(far);
+    /// The largest uncertainty cut in two: of what fails and what may carry it, or of every outline where the cheapest do
+    /// not fit together.
+    fn halves(&mut self, state: &State, failing: Option<usize>) -> Option<[State; 2]> {
+        let mut near: Vec<usize> = match failing {
+            Some(failing) => self.carriers(state, failing).map(|c| c.0).collect(),
+            None => (0..self.items.len()).collect(),
+        };
+        near.extend(failing);
+        // How wide, which item, and along which axis where it is about places.
+        let mut widest: (i64, usize, Option<usize>) = (0, 0, None);
+        for &i in &near {
+            let run = &self.runs[state.run[i]];
+            for axis in 0..2 {
+                let (least, most) = run.sides[axis];
+                // Outlines that differ in nothing but their insides, too.
+                let outlines = if run.to - run.from > 1 { (2 * (most - least)).max(1) } else { 0 };
+                let places = failing.map_or(0, |_| state.high[i][axis] - state.low[i][axis]);
+                if outlines > widest.0 {
+                    widest = (outlines, i, None);
+                }
+                if places > widest.0 {
+                    widest = (places, i, Some(axis));
+                }
             }
-            let short = |i: usize| {
-                let w = windows[i];
-                w.near > self.latest(i, axis, w.far, sides[i][axis])
-            };
-            if (0..self.items.len()).any(short) {
-                return false;
-            }
-            if !changed {
-                return true;
+        }
+        match widest {
+            (0, ..) => None,
+            (_, item, None) => Some(self.outline_halves(state, item)),
+            (wide, item, Some(axis)) => {
+                let middle = state.low[item][axis] + wide / 2;
+                let (mut one, mut other) = (*state, *state);
+                (one.high[item][axis], other.low[item][axis]) = (middle, middle + 1);
+                Some([one, other])
             }
         }
     }
 
     /// Cost at least: cheapest outlines that are left, and lifts of what must lie over each other.
     fn cost(&self, state: &State) -> i64 {
-        let extra = |(item, &(from, to)): (&Item, &(usize, usize))| {
-            item.outlines[from..to].iter().map(|o| o.extra).min().unwrap_or(0)
-        };
-        let extra: i64 = self.items.iter().zip(&state.left).map(extra).sum();
+        let extra = |(_, &run): (&Item, &usize)| self.runs[run].extra;
+        let extra: i64 = self.items.iter().zip(&state.run).map(extra).sum();
         let mut over = [0u32; MOST_BODIES];
         for (pair, relations) in self.pairs.iter().zip(&state.relations) {
             if *relations == OVER {
@@ -209,5 +175,18 @@ impl Relate<'_> {
             lifts += self.items[i].weight * i64::from(over[i].count_ones());
         }
         self.base + extra + lifts
+    }
+
+    /// The cheapest so far: every item in the only outline of its run, at these places.
+    fn take(&mut self, state: &State, at: &[[i64; 2]; MOST_BODIES], cost: i64) {
+        let mut spots = vec![(usize::MAX, 0, 0); self.leaf.bodies.len()];
+        for (i, item) in self.items.iter().enumerate() {
+            let choice = item.shapes[self.runs[state.run[i]].cheapest].choice;
+            let place = self.leaf.bodies.iter().position(|(b, _)| *b == item.body);
+            if let Some(spot) = place.and_then(|p| spots.get_mut(p)) {
+                *spot = (choice, at[i][0], at[i][1]);
+            }
+        }
+        (self.below, self.met) = (cost, Some(self.leaf.layout(self.instance, &spots)));
     }
 }

@@ -1,10 +1,14 @@
 //! Against trying every place.
 
 use super::*;
+use crate::layout::bearing::unborne;
 use crate::layout::bound::relax::Choice;
-use crate::layout::instance::{KeptPlace, Layout, Option3, TrayPlace};
+use crate::layout::instance::Top;
+use crate::layout::instance::{KeptPlace, Layout, Option3, Rims, TrayPlace};
 use crate::layout::model::tests::{kept, plain, tray};
+use crate::layout::pack::Rect;
 use crate::random::Random;
+use std::sync::Arc;
 
 /// The assignment of a layout.
 fn leaf(instance: &Instance, layout: &Layout) -> Leaf {
@@ -32,7 +36,7 @@ fn leaf(instance: &Instance, layout: &Layout) -> Leaf {
 fn least_of_all(instance: &Instance, layout: &mut Layout, body: usize) -> Option<(i64, i64)> {
     let n = instance.trays.len();
     if body == n + instance.kept.len() {
-        instance.feasible(layout).ok()?;
+        instance.feasible(layout).ok().filter(|()| unborne(instance, layout) == 0)?;
         let cost = instance.cost(layout);
         return Some((cost.value(), cost.access));
     }
@@ -69,7 +73,7 @@ fn least_of_all(instance: &Instance, layout: &mut Layout, body: usize) -> Option
 #[test]
 fn the_least_cost_is_that_of_trying_everything() {
     let mut random = Random::new(3);
-    let (mut dear, mut none, mut through) = (0, 0, 0);
+    let (mut dear, mut none, mut through, mut borne) = (0, 0, 0, 0);
     for _ in 0..900 {
         let mut n = |from: i64, to: i64| from + random.below((to - from + 1) as usize) as i64;
         let mut instance = plain(n(3, 5), n(2, 3), 3, 3);
@@ -93,17 +97,40 @@ fn the_least_cost_is_that_of_trying_everything() {
             instance.kept.push(kept("carton", &[(w, d, h), (d, w, h)]));
             start.kept.push(KeptPlace { layer: n(0, 3 - h) as usize, turn: 0, x: 0, y: 0 });
         }
+        if n(0, 1) == 0 {
+            // A step is four units, walls are one thick, and trays of kind 1 have a divider off the middle.
+            let top = |tray: usize, o: Option3| {
+                let (w, d) = (4 * o.w - 1, 4 * o.d);
+                let wall = |x, y, w, d| Rect { x, y, w, d };
+                let mut places =
+                    vec![wall(0, 0, w, 1), wall(0, d - 1, w, 1), wall(0, 0, 1, d), wall(w - 1, 0, 1, d)];
+                if tray == 1 {
+                    places.push(wall(w / 3, 0, 1, d));
+                }
+                Top { size: (w, d), places: places.into() }
+            };
+            instance.rims = Some(Rims { per_step: 4, top: Arc::new(top), kept: Arc::from([]) });
+            let last = instance.trays.len() - 1;
+            (instance.trays[last].lid, instance.trays[0].low) = (n(0, 3) == 0, n(0, 4) == 0);
+        }
         let own = leaf(&instance, &start);
         let least = least_of_all(&instance, &mut start.clone(), 0);
         let (cutoff, stop) = (1_000, Stop::never());
         let ask = Ask { instance: &instance, leaf: &own, forced: 0, cutoff, nodes: u64::MAX, stop: &stop };
         let wanted = least.map_or(cutoff + 1, |(value, _)| value);
-        assert_eq!(related(&ask), Related::AtLeast(wanted), "{instance:?} {start:?}");
+        let Answer { related, met, .. } = ask.answer();
+        assert_eq!(related, Related::AtLeast(wanted, Doubt::None), "{instance:?} {start:?}");
+        let met =
+            met.map(|l| (instance.cost(&l).value(), instance.feasible(&l).is_ok(), unborne(&instance, &l)));
+        assert_eq!(met, least.map(|(value, _)| (value, true, 0)));
         // Too few nodes say nothing.
-        assert_eq!(related(&Ask { nodes: 0, ..ask }), Related::Open);
+        assert_eq!(Ask { nodes: 0, ..ask }.answer().related, Related::Open);
+        let free = Instance { rims: None, ..instance.clone() };
+        let unborne = least_of_all(&free, &mut start.clone(), 0).map(|l| l.0);
+        borne += usize::from(unborne != least.map(|l| l.0));
         dear += usize::from(least.is_some_and(|(_, access)| access > 0));
         none += usize::from(least.is_none());
         through += usize::from(start.trays.iter().any(|t| t.span > 1));
     }
-    assert!(dear > 30 && none > 30 && through > 30, "{dear} {none} {through}");
+    assert!(dear > 30 && none > 30 && through > 30 && borne > 30, "{dear} {none} {through} {borne}");
 }
