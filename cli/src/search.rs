@@ -16,9 +16,6 @@ use crate::interrupt;
 /// The clock as backstop where no time is asked for.
 const BACKSTOP: Duration = Duration::from_secs(60);
 
-/// A node budget that the clock ends long before.
-const UNCOUNTED: u64 = 1_000_000_000_000;
-
 /// How long and how to search.
 #[derive(Args)]
 #[command(next_help_heading = "Search")]
@@ -27,10 +24,11 @@ pub(crate) struct Search {
     ///
     /// Without it the search ends when more time is hardly worth it, and gives the same plan every time; one that
     /// ends by the clock does not.
-    #[arg(long, value_name = "TIME", value_parser = time)]
+    // With hyphens, so that `--budget -1` is told what is wrong with a time below nothing.
+    #[arg(long, value_name = "TIME", value_parser = time, allow_hyphen_values = true)]
     budget: Option<Duration>,
     /// Search that many nodes (steps); with them and a seed the plan is the same to the byte
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = nodes, allow_hyphen_values = true)]
     nodes: Option<u64>,
     /// Seed of every random choice
     #[arg(long, value_name = "N", default_value_t = Options::default().seed)]
@@ -112,7 +110,7 @@ impl Search {
         options.patient = self.nodes.is_some() || self.budget.is_some();
         options.nodes = match (self.nodes, self.budget) {
             (Some(nodes), _) => nodes,
-            (None, Some(_)) => UNCOUNTED,
+            (None, Some(_)) => Stop::UNCOUNTED,
             (None, None) => options.nodes,
         };
         options.stop = Stop::never().with_flag(interrupt::flag());
@@ -123,6 +121,9 @@ impl Search {
 /// Reads a time such as `10s`, `2m`, `1.5h`, `500ms`; a bare number is seconds.
 fn time(text: &str) -> Result<Duration, String> {
     let text = text.trim();
+    if text.starts_with('-') {
+        return Err(no_less(text, "a time, such as 10s or 2m"));
+    }
     let digits = text.trim_end_matches(|c: char| c.is_ascii_alphabetic());
     let seconds = match text.get(digits.len()..).unwrap_or_default() {
         "ms" => 0.001,
@@ -133,6 +134,24 @@ fn time(text: &str) -> Result<Duration, String> {
     };
     let number: f64 = digits.trim().parse().map_err(|_| format!("`{digits}` is no number"))?;
     Duration::try_from_secs_f64(number * seconds).map_err(|_| format!("`{text}` is no span of time"))
+}
+
+/// Reads a count of nodes.
+fn nodes(text: &str) -> Result<u64, String> {
+    let text = text.trim();
+    if text.starts_with('-') {
+        return Err(no_less(text, "a count of nodes, such as 100000"));
+    }
+    text.parse().map_err(|_| format!("`{text}` is no count of nodes; write a whole number, such as 100000"))
+}
+
+/// What is wrong with a value that begins with a hyphen: it is below nothing, or another flag stands in its place.
+fn no_less(text: &str, wanted: &str) -> String {
+    if text.starts_with("-") && text.chars().nth(1).is_some_and(|c| c.is_ascii_digit() || c == '.') {
+        format!("`{text}` is less than nothing; write {wanted}")
+    } else {
+        format!("`{text}` stands where {wanted}, is wanted")
+    }
 }
 
 /// Splits `key=value` at the first equals sign.
@@ -157,6 +176,16 @@ mod tests {
         for text in ["", "s", "-1s", "10 fortnights", "nan", "inf", "1e400s"] {
             assert!(time(text).is_err(), "{text}");
         }
+    }
+
+    #[test]
+    fn values_below_nothing_are_told_as_such() {
+        assert_eq!(time("-1"), Err("`-1` is less than nothing; write a time, such as 10s or 2m".into()));
+        assert!(time("-1.5s").unwrap_err().contains("less than nothing"));
+        assert!(time("--json").unwrap_err().contains("stands where a time"));
+        assert!(nodes("-1").unwrap_err().contains("less than nothing"));
+        assert!(nodes("many").unwrap_err().contains("a whole number"));
+        assert_eq!(nodes("20"), Ok(20));
     }
 
     #[test]

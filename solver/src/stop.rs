@@ -26,6 +26,14 @@ pub struct Stop {
 }
 
 impl Stop {
+    /// A node budget that every clock ends long before: what a search is given that the clock alone shall end.
+    ///
+    /// ```
+    /// use traywright::stop::Stop;
+    /// assert!(!Stop::nodes(Stop::UNCOUNTED).spend(1_000_000_000));
+    /// ```
+    pub const UNCOUNTED: u64 = 1_000_000_000_000;
+
     /// No limit but the flag.
     ///
     /// ```

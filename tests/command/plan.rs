@@ -5,6 +5,16 @@ use crate::room::{Room, scenario, words};
 const FILES: [&str; 4] = ["tides.exploded.svg", "tides.html", "tides.layer-1.svg", "tides.plan.json"];
 
 #[test]
+fn a_budget_below_nothing_is_told_as_such() {
+    let room = Room::new();
+    let brief = scenario("easy/tides.toml");
+    for flag in ["--budget", "--nodes"] {
+        let run = room.run(words!["plan", brief, flag, "-1"]);
+        assert!(run.code != 0 && run.err.contains("`-1` is less than nothing"), "{}", run.err);
+    }
+}
+
+#[test]
 fn a_plan_comes_with_report_pictures_and_summary() {
     let room = Room::new();
     let run = room.run(words!["plan", scenario("easy/tides.toml"), "--out", "new/out"]).ends(0);

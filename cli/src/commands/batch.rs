@@ -128,8 +128,11 @@ pub(super) fn told(console: &Console, dir: &Path, rows: &[BatchRow]) -> anyhow::
     let skipped = rows.iter().filter(|r| r.get("result") == "not run").count();
     let not_run = if skipped > 0 { format!(", {skipped} not run") } else { String::new() };
     console.result(&format!(
-        "{} jobs: {fitting} with a plan, {} without, {faults} at fault{not_run}; see {}\n",
-        rows.len(),
+        "{}: {fitting} with a plan, {} without, {faults} at fault{not_run}; see {}\n",
+        match rows.len() {
+            1 => "1 job".to_owned(),
+            n => format!("{n} jobs"),
+        },
         rows.len() - fitting - faults - skipped,
         dir.join("summary.txt").display()
     ))?;

@@ -3,7 +3,6 @@ use std::path::PathBuf;
 use clap::Args;
 use traywright::cut::Options;
 use traywright::draw;
-use traywright::finding::{Finding, Severity};
 
 use crate::console::Console;
 use crate::exit::Exit;
@@ -66,9 +65,8 @@ impl Cut {
             files.remove(self.out.join(format!("{stem}.pattern.html")));
         }
         files.write()?;
-        let warnings: Vec<Finding> =
-            made.job.findings.iter().filter(|f| f.severity > Severity::Note).cloned().collect();
-        console.findings(&warnings);
+        // Notes too: a sheet that was taken for granted or a compartment without a notch is seen too late once it is cut.
+        console.findings(&made.job.findings);
         console.result(&made.summary)?;
         Ok(Exit::Done)
     }

@@ -5,6 +5,7 @@ use clap::Args;
 use traywright::draw::{self, ReportExtra};
 use traywright::finding::{Finding, Severity};
 use traywright::job::Job;
+use traywright::panel;
 use traywright::plan::{self, Claim, ClaimState, Fate, FromScratch, Outcome, Second, TrayFate};
 use traywright::shop::{self, Became, Choices, Differences};
 use traywright::tolerance::{Assumptions, tolerance};
@@ -282,6 +283,7 @@ pub(super) fn plan_files(
 ) {
     let mut extra = ReportExtra::default();
     extra.brief = brief.display().to_string();
+    extra.findings = panel::notes(job, plan);
     extra.tolerance = Some(tolerance(job, plan, &Assumptions::of(job)));
     let at = |ending: &str| dir.join(format!("{stem}.{ending}"));
     files.add(at("plan.json"), plan.to_json());

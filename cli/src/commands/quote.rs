@@ -57,7 +57,7 @@ impl Quote {
                 return Ok(Exit::InputAtFault);
             }
         };
-        let faults = traywright::check::check(&job, &plan);
+        let faults = traywright::check::refusal(&job, &plan);
         if !faults.is_empty() {
             console.findings(&faults);
             return Ok(Exit::NotReached);

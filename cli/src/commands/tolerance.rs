@@ -42,7 +42,7 @@ impl Tolerance {
             return Ok(Exit::InputAtFault);
         };
         // Chains of a plan that does not keep the rules would mean nothing.
-        let faults = traywright::check::check(&job, &plan);
+        let faults = traywright::check::refusal(&job, &plan);
         if !faults.is_empty() {
             console.findings(&faults);
             return Ok(Exit::NotReached);

@@ -36,7 +36,15 @@ pub(crate) fn from_json(sources: &Sources, source: usize) -> Result<Node, Vec<Fi
                 true => ("B006", what.to_owned()),
                 false => ("B004", format!("{what}, in the line `{line}`")),
             };
-            findings.push(Finding::listed(code, cause).at(at(span)));
+            let mut finding = Finding::listed(code, cause);
+            if !deep {
+                // The usual remedy is for the other form of briefs.
+                finding = finding.remedied(
+                    "Mend the text there: keys and texts in double quotes, a colon after a key, a comma between two entries and \
+                     none after the last, every bracket closed.",
+                );
+            }
+            findings.push(finding.at(at(span)));
             Err(findings)
         }
     }

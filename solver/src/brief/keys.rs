@@ -225,7 +225,7 @@ pub(crate) enum Spare {
 }
 
 words! { Spare, "a wish for spare room" {
-    "share" => Spare::Share, "Shared out, so that trays fill their layer and nothing rattles.";
+    "share" => Spare::Share, "Shared out, so that trays fill their layer and rattle as little as they can.";
     "one-piece" => Spare::OnePiece, "Kept together.";
 } }
 

@@ -136,7 +136,9 @@ impl<'s> Reader<'s> {
         what: &str,
     ) -> Option<&'n Table> {
         let Value::Table(table) = &node.value else {
-            self.wrong_kind(node, path, what);
+            let quote = super::clip(self.sources.quote(node.span));
+            let cause = format!("`{quote}` is {}, but {what} is wanted", node.value.kind());
+            self.report_with("B009", node.span, path.text(), cause, table_remedy(keys));
             return None;
         };
         // A key that is merely mistyped is not missing as well.
@@ -164,6 +166,20 @@ impl<'s> Reader<'s> {
         }
         Some(table)
     }
+}
+
+/// Keys of a table that are told with what they mean; of a larger one only their names.
+const MOST_TOLD: usize = 3;
+
+/// How a table is written that has these keys.
+fn table_remedy(keys: &[Key]) -> String {
+    let brackets = "Write a table in curly brackets, `{ key = value }`";
+    if keys.len() > MOST_TOLD {
+        let names: Vec<&str> = keys.iter().map(|k| k.name).collect();
+        return format!("{brackets}; keys known here: {}.", names.join(", "));
+    }
+    let one = |k: &Key| format!("`{}`: {}", k.name, k.about.trim());
+    format!("{brackets}. {}", keys.iter().map(one).collect::<Vec<_>>().join(" "))
 }
 
 /// What a key of a table held.

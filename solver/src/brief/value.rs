@@ -6,7 +6,7 @@ use super::reader::{Path, Reader};
 use super::suggest::suggest;
 use super::tree::{Node, Value};
 use crate::job::{Milligrams, Millionths};
-use crate::length::{LARGEST, Length, Volume, parse_length, parse_volume};
+use crate::length::{Length, LengthError, Volume, parse_length, parse_volume};
 
 /// No length in a job is greater: beyond it a slip of the unit is far likelier than a box of that size.
 pub(crate) const LONGEST: Length = Length::mm(10_000);
@@ -250,12 +250,13 @@ fn any_length(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Lengt
     };
     let (negative, size) = text.strip_prefix(['-', '−']).map_or((false, text.as_str()), |rest| (true, rest));
     match parse_length(size.trim(), reader.unit) {
-        Ok(length) if length > LONGEST => {
+        Ok(length) if length <= LONGEST => Some(if negative { -length } else { length }),
+        // What is read at all goes further than what a job may hold: only the latter concerns a maker.
+        Ok(_) | Err(LengthError::TooLarge { .. }) => {
             let cause = format!("{} is more than 10 m", crate::brief::clip(&text));
             reader.report("B013", node.span, path.text(), cause);
             None
         }
-        Ok(length) => Some(if negative { -length } else { length }),
         Err(why) => {
             let cause = format!("`{}` is not a length: {why}", crate::brief::clip(&text));
             reader.report("B011", node.span, path.text(), cause);
@@ -325,7 +326,7 @@ impl Read for Volume {
         // A bare number is in the brief's unit, cubed; an exponent is resolved first.
         let text = plain(&text).unwrap_or(text);
         match parse_volume(&text, reader.unit) {
-            Ok(volume) if volume > LARGEST => {
+            Err(LengthError::TooLarge { .. }) => {
                 let cause = format!("{} is more than 1000 litres", crate::brief::clip(&text));
                 reader.report("B013", node.span, path.text(), cause);
                 None

@@ -87,6 +87,49 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
     report.findings
 }
 
+/// What [`check`] finds, for whoever only wants to go on with the plan: where it was made from another brief, or another state
+/// of this one, that is the one thing to say, with how many rules it breaks today.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "title = \"Quay\"\nbox.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let read = |brief: &str| job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let job = read(brief);
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::check::{check, refusal};
+/// assert!(refusal(&job, &plan).is_empty());
+/// // The sheet was measured again since.
+/// let since = read(&brief.replace("thickness = 3", "thickness = 3.2"));
+/// assert!(check(&since, &plan).len() > 2);
+/// let told = refusal(&since, &plan);
+/// assert_eq!((told.len(), told[0].code), (1, "C004"));
+/// ```
+pub fn refusal(job: &Job, plan: &Plan) -> Vec<Finding> {
+    let faults = check(job, plan);
+    if plan.brief_sha256 == job.digest || faults.is_empty() {
+        return faults;
+    }
+    // Beside what its head says.
+    let broken = faults.iter().filter(|f| f.code != "C004").count();
+    let count = match broken {
+        0 => {
+            "it breaks no rule of the brief as it is now, but another title or digest stands in it".to_owned()
+        }
+        1 => "1 rule of the brief as it is now is broken".to_owned(),
+        n if faults.len() >= MOST_FINDINGS => {
+            format!("at least {n} rules of the brief as it is now are broken")
+        }
+        n => format!("{n} rules of the brief as it is now are broken"),
+    };
+    let cause =
+        format!("the plan was made from another brief, or from this one before it was changed: {count}");
+    let remedy = "Plan again (`traywright plan BRIEF`), or give the brief as it was, with the --set and --corrections that the \
+                  plan was made with; `traywright check` lists every broken rule.";
+    vec![Finding::listed("C004", cause).remedied(remedy)]
+}
+
 /// Whether the numbers of a plan can be reckoned with at all: what [`check`] finds out before anything else.
 pub(crate) fn reckonable(job: &Job, plan: &Plan) -> Vec<Finding> {
     let mut report = Report::default();

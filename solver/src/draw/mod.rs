@@ -20,6 +20,7 @@ mod legend;
 mod order;
 mod palette;
 mod picture;
+mod play;
 mod plot;
 mod report;
 mod scene;
@@ -34,6 +35,8 @@ pub(crate) use plot::{Dot, plot};
 pub(crate) use report::{cell, exploded_section, inline, page, table_head, wrap};
 pub(crate) use scene::mark;
 pub(crate) use svg::{escape, plain};
+pub(crate) use tolerance::wrapped;
+pub(crate) use words::count;
 
 pub use choices::choices_html;
 pub use cut::{Counts, CouponFiles, CutFile, CutFiles, coupon_files, cut, cut_files, read_back};

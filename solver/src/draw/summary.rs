@@ -3,9 +3,10 @@
 use super::report::{all_findings, tightest};
 use super::scene::Scene;
 use super::svg::plain;
-use super::{legend, order, spare, words};
+use super::{legend, order, play, spare, words};
 use crate::finding::Severity;
 use crate::job::Job;
+use crate::panel;
 use crate::plan::Plan;
 
 /// Columns of a terminal that the summary keeps to.
@@ -32,6 +33,9 @@ pub fn summary(job: &Job, plan: &Plan) -> String {
     let v = &plan.settled.volumes_mm3;
     out.line("", &plain(&plan.title));
     out.line("", &words::claim(plan));
+    if let Some(why) = words::cut_short(plan) {
+        out.line("", &why);
+    }
     out.line("", &words::class(&plan.claim));
     if !plan.left_out.is_empty() {
         let names: Vec<String> = plan.left_out.iter().map(|n| plain(n)).collect();
@@ -59,6 +63,12 @@ pub fn summary(job: &Job, plan: &Plan) -> String {
                 free.percent
             ),
         );
+        if let Some(play) = play::of_layer(&scene, n) {
+            let most =
+                |(mm, name): &(f64, String), way: &str| format!("{} {} {way} ({name})", u.mm(*mm), u.sign());
+            let (width, depth) = (most(&play.width, "sideways"), most(&play.depth, "from front to back"));
+            out.line("     ", &format!("loose by up to {width}, {depth}"));
+        }
         let items: Vec<_> = scene.in_layer(n).collect();
         let name = column(items.iter().map(|i| i.name.as_str()), 34);
         for i in items {
@@ -156,7 +166,7 @@ fn lifts(out: &mut Page, plan: &Plan, scene: &Scene<'_>) {
 }
 
 fn findings(out: &mut Page, job: &Job, plan: &Plan) {
-    let all = all_findings(job, plan, &[]);
+    let all = all_findings(job, plan, &panel::notes(job, plan));
     if all.is_empty() {
         return;
     }

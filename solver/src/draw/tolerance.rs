@@ -68,7 +68,7 @@ fn sentences(it: &Tolerance) -> Vec<String> {
     let more = |wants: f64| (wants * 10.0).ceil() / 10.0;
     match it.gap_wants {
         Some(wants) if wants > 0.0 => out.push(format!(
-            "To be {level} % sure beside the trays, give every gap {} mm more: clearance {} mm between trays and {} mm at \
+            "To be {level} % sure in width and depth, give every gap {} mm more: clearance {} mm between trays and {} mm at \
              the sides.",
             mm(more(wants)),
             mm(between + more(wants)),
@@ -76,9 +76,10 @@ fn sentences(it: &Tolerance) -> Vec<String> {
         )),
         Some(_) => out.push(format!(
             "The clearance ({} mm between trays, {} mm at the sides) and the play of this plan are enough to be {level} % \
-             sure.",
+             sure in width and depth{}.",
             mm(between),
-            mm(side)
+            mm(side),
+            if it.lid_wants.is_some_and(|w| w > 0.0) { "; the height is another matter" } else { "" }
         )),
         None => {}
     }
@@ -239,7 +240,8 @@ fn reason(it: &Assumed) -> String {
     format!("{} {value}: {}; {} ({})", it.key, it.what, it.source, it.sure.word())
 }
 
-fn wrapped(text: &str, indent: &str) -> String {
+/// Running text on a screen, broken between words; further lines hang two columns deeper.
+pub(crate) fn wrapped(text: &str, indent: &str) -> String {
     let (mut out, mut line) = (String::new(), indent.to_owned());
     for word in text.split_whitespace() {
         if line.trim().chars().count() > 0 && line.chars().count() + 1 + word.chars().count() > COLUMNS {

@@ -4,6 +4,7 @@ use crate::job::{Grip, Use};
 use crate::length::{Length, Unit, Volume};
 use crate::place::Size;
 use crate::plan::{Claim, ClaimState, Compartment, NeedKind, Plan, Slack};
+use crate::stop::Stop;
 
 /// Writes lengths in the unit of the brief.
 #[derive(Clone, Copy, Debug)]
@@ -200,6 +201,15 @@ pub(super) fn claim(plan: &Plan) -> String {
     }
 }
 
+/// What cut the search short, as a sentence; `None` where it ran to its end.
+pub(super) fn cut_short(plan: &Plan) -> Option<String> {
+    let note = plan.findings.iter().find(|n| n.code == "P011")?;
+    let why = note.text.split(" — ").next().unwrap_or_default().trim();
+    let mut chars = super::svg::plain(why).chars().collect::<Vec<_>>().into_iter();
+    let head: String = chars.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    Some(format!("{head}{}.", chars.collect::<String>()))
+}
+
 /// Which class of arrangements a claim speaks of.
 pub(super) fn class(claim: &Claim) -> String {
     let curves = if claim.curves == "exact" {
@@ -214,8 +224,17 @@ pub(super) fn class(claim: &Claim) -> String {
     )
 }
 
+/// The node budget of a search; one without says what ended it instead.
+pub(super) fn nodes(nodes: u64) -> String {
+    if nodes >= Stop::UNCOUNTED {
+        "as long as the clock let it, without a budget of nodes".to_owned()
+    } else {
+        format!("{nodes} nodes")
+    }
+}
+
 /// `1 tray`, `3 trays`.
-pub(super) fn count(n: usize, one: &str) -> String {
+pub(crate) fn count(n: usize, one: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
 }
 

@@ -226,14 +226,14 @@ pub const INDEX: &[Entry] = &[
         code: "P002",
         severity: Severity::Fault,
         title: "proven: no arrangement of this kind holds everything",
-        remedy: "Allow more ways of standing, thinner stock, less clearance or another layer, or leave a part out.",
+        remedy: "Let go of what is held, allow more ways of standing, thinner stock, less clearance or another layer, or leave a part out.",
         snippet: None,
     },
     Entry {
         code: "P003",
         severity: Severity::Fault,
         title: "no arrangement was found",
-        remedy: "Allow more ways of standing, thinner stock, less clearance or another layer, leave a part out, or give the search more time.",
+        remedy: "Let go of what is held, allow more ways of standing, thinner stock, less clearance or another layer, leave a part out, or give the search more time.",
         snippet: None,
     },
     Entry {
@@ -248,6 +248,13 @@ pub const INDEX: &[Entry] = &[
         severity: Severity::Note,
         title: "a wanted notch gives way to a ribbon",
         remedy: "Put stacked or solid parts at the tray's ends, or accept the ribbon.",
+        snippet: None,
+    },
+    Entry {
+        code: "P011",
+        severity: Severity::Note,
+        title: "a plan from a search that was cut short",
+        remedy: "Let it run to its end, or give it a longer `--budget`: a better plan may be found, and more be proven.",
         snippet: None,
     },
     Entry {

@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use super::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, Rims, Top, TrayItem};
 use super::mass::most_mass;
+use super::oversize::named;
 use super::pack::Rect;
 use super::slab::{Slab, least_slab, slab};
 use crate::finding::{Finding, Severity};
@@ -196,7 +197,7 @@ pub(crate) fn build_sinking(
         if list.is_empty() {
             // Faults of a tray are told as certain ones.
             let faults = found.findings.iter().filter(|f| f.severity == Severity::Fault);
-            findings.extend(faults.filter(|_| found.certain).cloned());
+            findings.extend(faults.filter(|_| found.certain).map(|f| named(job, tray, &own, &limits, f)));
             findings.push(Finding::new(
                 "L003",
                 Severity::Fault,

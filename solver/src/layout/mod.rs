@@ -14,6 +14,7 @@ pub(crate) mod mass;
 pub(crate) mod menu;
 pub(crate) mod mirror;
 pub mod model;
+mod oversize;
 pub mod pack;
 pub mod patterns;
 pub(crate) mod piles;

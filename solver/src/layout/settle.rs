@@ -1,4 +1,4 @@
-//! Settling: spare room shared out, so that trays fill their layer and nothing rattles.
+//! Settling: spare room shared out, so that trays fill their layer and rattle as little as they can.
 //!
 //! The relative order of the tight layout stays: of each pair of bodies that share a layer, one separating axis is
 //! kept, the one with more clear distance beyond the play (the width where equal). Along that order the trays

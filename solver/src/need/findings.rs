@@ -190,10 +190,13 @@ impl List<'_> {
         };
         if across < FEWEST_ACROSS || looser.is_some() {
             let by = looser.map_or(String::new(), |p| {
+                let needed = Volume::from_nm3(estimate.solid.nm3() * 1000 / i128::from(p.max(1)));
                 format!(
-                    ": a packing fraction of {} rather than {}",
+                    ": a packing fraction of {} rather than {}, by which they take about {} instead of the {} that are used",
                     thousandths(p),
-                    thousandths(estimate.packing.0)
+                    thousandths(estimate.packing.0),
+                    needed.show_ml(),
+                    estimate.loosest.show_ml()
                 )
             });
             self.add(

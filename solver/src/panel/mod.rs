@@ -50,6 +50,34 @@ pub fn panels(job: &Job, plan: &Plan) -> Result<Vec<TrayPanels>, Vec<Finding>> {
     make::shared(job, &trays(job, plan))
 }
 
+/// What is worth knowing about the panels of a plan before they are cut, each once: walls without room for a notch, say.
+/// Nothing where some tray cannot be made: [`panels`] says why.
+///
+/// ```
+/// # use traywright::{brief::Format, job, panel, plan};
+/// # let brief = "box.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3, process = \"laser\" }\n\
+/// #     [[tray]]\nname = \"sacks\"\n[[tray.part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let job = job::read(brief, "brief.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&job, &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// assert!(panel::notes(&job, &plan).is_empty());
+/// // A wall that leaves no room inside is no tray, and that is not for notes.
+/// let mut wrong = plan.clone();
+/// wrong.settled.trays[0].wall = wrong.settled.trays[0].size.w;
+/// assert!(panel::panels(&job, &wrong).is_err() && panel::notes(&job, &wrong).is_empty());
+/// ```
+pub fn notes(job: &Job, plan: &Plan) -> Vec<Finding> {
+    let made = panels(job, plan).unwrap_or_default();
+    let mut notes: Vec<Finding> = Vec::new();
+    for note in made.into_iter().flat_map(|tray| tray.notes) {
+        // Copies of a tray that differ a little lack the same.
+        if !notes.contains(&note) {
+            notes.push(note);
+        }
+    }
+    notes
+}
+
 /// What a panel is in its tray.
 ///
 /// ```

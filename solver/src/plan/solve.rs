@@ -6,7 +6,7 @@ use super::grip::choose_grips;
 use super::group::{alone, least_claim, ways};
 use super::patience::Patience;
 use super::sink::{Asked, Laid, Sunk, lay};
-use super::write::{Answer, held_in, held_volume, holdings, written};
+use super::write::{Answer, cut_short, held_in, held_volume, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, PlacedTray, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
@@ -330,7 +330,7 @@ fn attempt(
         }
         let least = way.least.or(found.bound).map(|b| (ml(b) - held).max(0.0));
         outcome.stats.extend(least.map(|ml| ("bound_ml".into(), format!("{ml:.1}"))));
-        outcome.reasons.push(no_plan(job, &built, proven, least));
+        outcome.reasons.push(no_plan(job, &built, proven, least, &options.stop));
         return attempted;
     };
     progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
@@ -343,7 +343,7 @@ fn attempt(
             attempted.lacking = lacking;
             let least = bound.map(|b| (ml(b) - held).max(0.0));
             outcome.stats.extend(least.map(|ml| ("bound_ml".into(), format!("{ml:.1}"))));
-            outcome.reasons = vec![no_plan(job, &built, false, least)];
+            outcome.reasons = vec![no_plan(job, &built, false, least, &options.stop)];
         }
     }
     if outcome.plan.is_none() {
@@ -435,36 +435,57 @@ pub(super) fn choose_grouping(
     })
 }
 
-fn no_plan(job: &Job, built: &Built, proven: bool, least_ml: Option<f64>) -> Finding {
-    let least: i64 = built
-        .instance
-        .trays
-        .iter()
-        .map(|t| t.options.iter().map(|o| o.w * o.d * o.h).min().unwrap_or(0))
-        .sum();
-    let kept: i64 = built.instance.kept.iter().map(|k| k.turns.first().map_or(0, |o| o.w * o.d * o.h)).sum();
-    let whole = built.instance.width * built.instance.depth * built.instance.height;
-    let percent = (100 * (least + kept)).checked_div(whole).unwrap_or(0);
-    let waste =
-        least_ml.map(|ml| format!("; whatever may be found wastes at least {ml:.0} ml, lifts counted"));
-    let cause = format!(
-        "{}: trays and kept items claim at least {percent} % of the {} × {} × {} mm that are left for layers{}",
-        if proven {
-            "there is no arrangement in which everything fits"
-        } else {
-            "none found yet: no arrangement was met in which everything fits"
-        },
+/// That there is no plan, or none was found: how full the box is, what is held in it, and what ended the search.
+fn no_plan(job: &Job, built: &Built, proven: bool, least_ml: Option<f64>, stop: &Stop) -> Finding {
+    let (room, mut cause) = (&built.instance, String::new());
+    cause += if proven {
+        "there is no arrangement in which everything fits"
+    } else {
+        "none found yet: no arrangement was met in which everything fits"
+    };
+    let least: i64 =
+        room.trays.iter().map(|t| t.options.iter().map(|o| o.w * o.d * o.h).min().unwrap_or(0)).sum();
+    let kept: i64 = room.kept.iter().map(|k| k.turns.first().map_or(0, |o| o.w * o.d * o.h)).sum();
+    let percent = (100 * (least + kept)).checked_div(room.width * room.depth * room.height).unwrap_or(0);
+    // The sum of the least shapes that were looked at: where others may exist it is no bound, and beyond the whole only
+    // that it is too much says anything.
+    cause += &match (percent > 100, proven) {
+        (true, true) => ": even the smallest trays and the kept items are more than".to_owned(),
+        (true, false) => ": the smallest trays that were met are, with the kept items, more than".to_owned(),
+        (false, _) => format!(": the smallest trays that were met fill, with the kept items, {percent} % of"),
+    };
+    cause += &format!(
+        " the {} × {} × {} mm that are left for layers",
         job.container.interior.w.decimal(),
         job.container.interior.d.decimal(),
-        (job.grid * built.instance.height).decimal(),
-        waste.filter(|_| !proven).unwrap_or_default(),
+        (job.grid * room.height).decimal()
     );
-    Finding::new(
-        if proven { "P002" } else { "P003" },
-        Severity::Fault,
-        cause,
-        "allow more ways of standing, thinner stock, less clearance or another layer, leave a part out, or give the search more time",
-    )
+    if let Some(ml) = least_ml.filter(|_| !proven) {
+        cause += &format!("; whatever may be found wastes at least {ml:.0} ml, lifts counted");
+    }
+    let mut remedy = String::new();
+    let held = held_names(job);
+    if !held.is_empty() {
+        let names = held.join(", ");
+        cause += &format!("; held are {names}");
+        remedy += &format!("let go of what is held ({names}: take `held` out), ");
+    }
+    remedy += "allow more ways of standing, thinner stock, less clearance or another layer, leave a part out";
+    if proven {
+        remedy = remedy.replace(", leave a part out", ", or leave a part out");
+        return Finding::new("P002", Severity::Fault, cause, remedy);
+    }
+    if let Some(why) = cut_short(stop) {
+        cause += &format!("; {why}");
+    }
+    Finding::new("P003", Severity::Fault, cause, remedy + ", or give the search more time")
+}
+
+/// Trays and kept items that the maker holds in a layer or at a place, quoted.
+fn held_names(job: &Job) -> Vec<String> {
+    let trays = job.trays.iter().filter(|t| t.held.is_some()).map(|t| &t.name);
+    let kept = job.kept.iter().filter(|k| k.held.is_some()).map(|k| &k.name);
+    trays.chain(kept).map(|name| format!("\"{name}\"")).collect()
 }
 
 /// What the search hands on.

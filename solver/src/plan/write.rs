@@ -15,6 +15,7 @@ use crate::layout::pack::Rect;
 use crate::length::Volume;
 use crate::need::Space;
 use crate::place::{Point, Size};
+use crate::stop::Stop;
 use crate::tray::{PartNeed, TrayNeeds};
 
 /// What every part holds, by its name: contents, and the volume of its need where it is poured in.
@@ -166,6 +167,9 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
     } else {
         (ClaimState::Unproven, None)
     };
+    // What is proven cannot become better by more time.
+    let ended = cut_short(&answer.options.stop).filter(|_| claim.state != ClaimState::Proven);
+    let ended = ended.map(|why| Finding::listed("P011", why));
     Plan {
         format: "traywright-plan".into(),
         version: 1,
@@ -179,7 +183,18 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
         settled: answer.settled,
         lifts,
         left_out: Vec::new(),
-        findings: job.findings.iter().chain(&answer.findings).map(note).collect(),
+        findings: job.findings.iter().chain(&answer.findings).chain(&ended).map(note).collect(),
+    }
+}
+
+/// What ended a search from outside, where something did: the caller, who comes first, or the clock.
+pub(super) fn cut_short(stop: &Stop) -> Option<&'static str> {
+    if stop.is_raised() {
+        Some("the search was interrupted before it was through")
+    } else if stop.late() {
+        Some("the time for the search was over before it was through")
+    } else {
+        None
     }
 }
 

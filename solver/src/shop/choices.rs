@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 
 use super::table::{Cell, Table};
+use crate::draw::count;
 use crate::finding::Finding;
 use crate::job::Job;
 use crate::length::Volume;
@@ -384,14 +385,15 @@ impl Choices {
         let cost =
             format!("{:.1} ml ({:.1} %) more than the best", more.to_ml_f64(), self.more_percent(choice));
         let fewer = match (choice.panels, best.panels) {
-            (Some(a), Some(b)) if a < b => format!(", {} panels fewer", b - a),
-            (Some(a), Some(b)) if a > b => format!(", {} panels more", a - b),
+            (Some(a), Some(b)) if a < b => format!(", {} fewer", count(b - a, "panel")),
+            (Some(a), Some(b)) if a > b => format!(", {} more", count(a - b, "panel")),
             _ => String::new(),
         };
         match choice.difference {
             Difference::Best => "The best plan".into(),
             Difference::Layers => {
-                format!("{} layers instead of {}{fewer}: {cost}", choice.layers.len(), best.layers.len())
+                let layers = count(choice.layers.len(), "layer");
+                format!("{layers} instead of {}{fewer}: {cost}", best.layers.len())
             }
             Difference::Panels => format!("Fewer panels{fewer}: {cost}"),
             Difference::Places => format!("Other trays in the layers{fewer}: {cost}"),

@@ -2,7 +2,7 @@
 
 use super::BatchRow;
 use super::table::{Cell, Table};
-use crate::draw::{Bar, bars, cell, escape, inline, page, plain, table_head, wrap};
+use crate::draw::{Bar, bars, cell, count, escape, inline, page, plain, table_head, wrap};
 
 /// Bars drawn for one brief; a table says the rest.
 const MOST_BARS: usize = 40;
@@ -12,6 +12,8 @@ struct Group<'a> {
     brief: &'a str,
     title: &'a str,
     rows: Vec<(f64, &'a BatchRow)>,
+    /// Jobs of the brief that were not run: nobody knows how large their boxes are.
+    not_run: usize,
 }
 
 impl<'a> Group<'a> {
@@ -59,13 +61,15 @@ fn groups(rows: &[BatchRow]) -> Vec<Group<'_>> {
         let brief = row.get("brief");
         let at = groups.iter().position(|g| g.brief == brief).unwrap_or(groups.len());
         if at == groups.len() {
-            groups.push(Group { brief, title: row.get("title"), rows: Vec::new() });
+            groups.push(Group { brief, title: row.get("title"), rows: Vec::new(), not_run: 0 });
         }
         if let Some(group) = groups.get_mut(at) {
             group.rows.push((litres, row));
         }
     }
     for group in &mut groups {
+        let of_it = rows.iter().filter(|row| row.get("brief") == group.brief);
+        group.not_run = of_it.filter(|row| row.get("result") == "not run").count();
         group.rows.sort_by(|a, b| a.0.total_cmp(&b.0));
     }
     groups
@@ -97,14 +101,23 @@ fn price_of(row: &BatchRow) -> String {
 }
 
 fn said(group: &Group<'_>) -> Vec<String> {
-    let count = group.rows.len();
-    let Some(smallest) = group.smallest() else {
-        return vec![format!("fits in none of the {count} boxes that were tried")];
+    let not_run = match group.not_run {
+        0 => None,
+        1 => Some("1 job of this brief was not run: its box is not counted here".to_owned()),
+        n => Some(format!("{n} jobs of this brief were not run: their boxes are not counted here")),
     };
+    let Some(smallest) = group.smallest() else {
+        let none = match group.rows.len() {
+            1 => "does not fit in the one box that was tried".to_owned(),
+            n => format!("fits in none of the {n} boxes that were tried"),
+        };
+        return std::iter::once(none).chain(not_run).collect();
+    };
+    let of_those = if not_run.is_some() { " of those that were run" } else { "" };
     let cheapest = group.cheapest();
     let both = if cheapest.is_some_and(|c| c.id == smallest.id) { ", at the least cost" } else { "" };
     let mut out = vec![format!(
-        "smallest box that fits{both}: {}, {:.2} l, {}{} (job {})",
+        "smallest box that fits{of_those}{both}: {}, {:.2} l, {}{} (job {})",
         box_of(smallest),
         litres(smallest).unwrap_or(0.0),
         smallest.get("stock"),
@@ -113,7 +126,7 @@ fn said(group: &Group<'_>) -> Vec<String> {
     )];
     if let Some(cheapest) = cheapest.filter(|c| c.id != smallest.id) {
         out.push(format!(
-            "least cost that fits: {}, {}{} (job {})",
+            "least cost that fits{of_those}: {}, {}{} (job {})",
             box_of(cheapest),
             cheapest.get("stock"),
             price_of(cheapest),
@@ -123,8 +136,10 @@ fn said(group: &Group<'_>) -> Vec<String> {
     let smaller = group.rows.iter().take_while(|(_, row)| !row.fits());
     let unsure = smaller.filter(|(_, row)| row.get("result") == "none found").count();
     if unsure > 0 {
-        out.push(format!("in {unsure} smaller boxes none was found, without a proof that there is none"));
+        let boxes = if unsure == 1 { "1 smaller box".to_owned() } else { format!("{unsure} smaller boxes") };
+        out.push(format!("in {boxes} no plan was found, without a proof that there is none"));
     }
+    out.extend(not_run);
     out
 }
 
@@ -210,14 +225,16 @@ pub fn summary_text(rows: &[BatchRow]) -> String {
     if !rest.is_empty() {
         out += "Without a result\n";
         for row in rest {
-            out += &format!("  {}: {} {}\n", row.id, row.get("result"), plain_finding(row));
+            out += &format!("  {}: {}\n", row.id, outcome_of(row));
         }
     }
     out
 }
 
-fn plain_finding(row: &BatchRow) -> String {
-    row.get("finding").split_whitespace().collect::<Vec<_>>().join(" ")
+/// Its result and its finding.
+fn outcome_of(row: &BatchRow) -> String {
+    let finding = row.get("finding").split_whitespace();
+    std::iter::once(row.get("result")).chain(finding).collect::<Vec<_>>().join(" ")
 }
 
 /// What a run comes to, as a page that needs nothing else.
@@ -246,9 +263,9 @@ fn plain_finding(row: &BatchRow) -> String {
 pub fn summary_html(rows: &[BatchRow]) -> String {
     let fitting = rows.iter().filter(|r| r.fits()).count();
     let mut inner = format!(
-        "<header>\n<h1>Boxes and briefs</h1>\n<p class=\"soft\">{} jobs, {fitting} of them with a plan. Smallest boxes first; \
+        "<header>\n<h1>Boxes and briefs</h1>\n<p class=\"soft\">{}, {fitting} of them with a plan. Smallest boxes first; \
          a full bar is a box that fits, a striped one is a box that does not, or in which no plan was found.</p>\n</header>\n",
-        rows.len()
+        count(rows.len(), "job")
     );
     for (n, group) in groups(rows).iter().enumerate() {
         let best = group.smallest().map(|row| row.id.as_str());
@@ -280,8 +297,8 @@ pub fn summary_html(rows: &[BatchRow]) -> String {
         let items: String = rest
             .iter()
             .map(|row| {
-                let text = format!("{} {}", row.get("result"), plain_finding(row));
-                format!("<li class=\"fault\"><b>{}</b> {}</li>\n", escape(&plain(&row.id)), escape(&text))
+                let text = escape(&outcome_of(row));
+                format!("<li class=\"fault\"><b>{}</b> {text}</li>\n", escape(&plain(&row.id)))
             })
             .collect();
         inner += &wrap("rest", "Without a result", &format!("<ul class=\"notes\">\n{items}</ul>\n"));
@@ -308,4 +325,50 @@ fn html_table(rows: &[&BatchRow]) -> String {
         out += &format!("<tr>{}</tr>\n", cells.collect::<String>());
     }
     out + "</tbody>\n</table>\n"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shop::{Header, Journal, JournalLine, Portion, join};
+
+    /// The summary of jobs of one brief: heights of boxes of 100 × 100 mm, and what came of each.
+    fn told(jobs: &[(Option<u32>, &str)]) -> String {
+        let line = |(job, (height, result)): (usize, &(Option<u32>, &str))| {
+            let side = |mm: u32| height.map(|_| mm);
+            let row = serde_json::json!({ "brief": "tides.toml", "title": "Tides", "width_mm": side(100),
+                "depth_mm": side(100), "height_mm": height, "stock": "oak-3", "result": result });
+            let row = serde_json::from_value(row).unwrap();
+            JournalLine { job, id: format!("job-{job}"), input: String::new(), files: Vec::new(), row }
+        };
+        let header = Header {
+            format: Header::FORMAT.into(),
+            version: Header::VERSION,
+            jobs: jobs.len(),
+            list: String::new(),
+            effort: String::new(),
+            portion: Portion::ALL,
+            whole: true,
+        };
+        let lines = jobs.iter().enumerate().map(line).collect();
+        summary_text(&join(&[("run.jsonl".into(), Journal { header, lines })]).unwrap().rows)
+    }
+
+    #[test]
+    fn the_smallest_box_is_that_of_those_that_were_run() {
+        let text = told(&[(Some(40), "fits"), (None, "not run")]);
+        assert!(text.contains("smallest box that fits of those that were run: 100 × 100 × 40 mm"), "{text}");
+        assert!(text.contains("1 job of this brief was not run"), "{text}");
+        assert!(!told(&[(Some(40), "fits")]).contains("run"));
+        assert!(told(&[(Some(40), "does not fit"), (None, "not run")]).contains("not run"));
+    }
+
+    #[test]
+    fn one_box_is_not_boxes() {
+        let text = told(&[(Some(30), "none found"), (Some(40), "fits")]);
+        assert!(text.contains("in 1 smaller box no plan was found"), "{text}");
+        let two = told(&[(Some(20), "none found"), (Some(30), "none found"), (Some(40), "fits")]);
+        assert!(two.contains("in 2 smaller boxes no plan"), "{two}");
+        assert!(told(&[(Some(30), "does not fit")]).contains("does not fit in the one box that was tried"));
+    }
 }

@@ -98,7 +98,7 @@ pub struct CutFiles {
 /// # Errors
 /// What the checker finds; trays that cannot be made, or whose assembly is not proven; stock that cannot be cut; panels that no sheet holds.
 pub fn cut(job: &Job, plan: &Plan, stem: &str, options: &Options) -> Result<CutFiles, Vec<Finding>> {
-    let faults = check::check(job, plan);
+    let faults = check::refusal(job, plan);
     if !faults.is_empty() {
         return Err(faults);
     }

@@ -8,6 +8,7 @@ use crate::cut::{CutJob, CutSheet, Lot, Operation, estimate};
 use crate::draw::label;
 use crate::draw::report::{STYLE, cautions, cell, marked, table_head, wrap};
 use crate::draw::svg::{Area, Svg, document, escape, num, plain};
+use crate::draw::words::count;
 use crate::finding::Severity;
 use crate::job::Job;
 use crate::length::Unit;
@@ -43,8 +44,9 @@ pub(super) fn page(job: &Job, made: &CutJob) -> String {
     } else {
         let panels: usize = made.proofs.iter().map(|p| p.panels).sum();
         let slots: usize = made.proofs.iter().map(|p| p.slots).sum();
+        let kinds = if proven == 1 { "the tray".to_owned() } else { format!("all {proven} kinds of tray") };
         format!(
-            "<p>Proven before anything was written, in whole nanometres: in all {proven} kinds of tray no two of the {panels} panels share room, each of the {slots} slots is filled by its tab, every compartment keeps its planned size, and every panel can be moved straight into its place.</p>\n"
+            "<p>Proven before anything was written, in whole nanometres: in {kinds} no two of the {panels} panels share room, each of the {slots} slots is filled by its tab, every compartment keeps its planned size, and every panel can be moved straight into its place.</p>\n"
         )
     };
     format!(
@@ -176,7 +178,7 @@ fn sheet_section(lot: &Lot, sheet: &CutSheet) -> String {
             fit.draw(&mut svg, a);
         }
     }
-    let about = format!("Sheet {} with {} panels", sheet.number, sheet.placed.len());
+    let about = format!("Sheet {} with {}", sheet.number, count(sheet.placed.len(), "panel"));
     let picture = document(w * scale, d * scale, &about, "", "", &svg.into_inner());
     let mut text = format!(
         "<figure>\n{picture}</figure>\n<p class=\"small\">{} {}</p>\n",
@@ -187,12 +189,12 @@ fn sheet_section(lot: &Lot, sheet: &CutSheet) -> String {
         text.push_str(&order(sheet));
     }
     let heading = format!(
-        "Sheet {}: {}, {} × {}, {} panels",
+        "Sheet {}: {}, {} × {}, {}",
         sheet.number,
         words::stock(lot),
         sheet.w.show_number(mm),
         sheet.d.show(mm),
-        sheet.placed.len()
+        count(sheet.placed.len(), "panel")
     );
     format!(
         "<section class=\"sheet\" id=\"sheet-{}\">\n<h2>{}</h2>\n{text}</section>\n",

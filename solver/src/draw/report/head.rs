@@ -29,7 +29,7 @@ pub(super) fn section(job: &Job, plan: &Plan, scene: &Scene<'_>, extra: &ReportE
     ));
     out.push_str(&format!(
         "<div class=\"{class}\">\n<p class=\"said\">{}</p>\n<p class=\"small\">{} Walls, floors, air and slack of the tight plan take {} of the box.</p>\n</div>\n",
-        escape(&words::claim(plan)),
+        escape(&[Some(words::claim(plan)), words::cut_short(plan)].into_iter().flatten().collect::<Vec<_>>().join(" ")),
         escape(&words::class(&plan.claim)),
         words::percent_words(tight.wasted, tight.interior)
     ));

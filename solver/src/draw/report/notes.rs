@@ -194,13 +194,13 @@ pub(super) fn colophon(plan: &Plan, extra: &ReportExtra) -> String {
     let o = &plan.objective_mm3;
     let access = if o.access == Volume::ZERO { "0".to_string() } else { words::ml(o.access) };
     format!(
-        "<footer>\n<p>Made by Traywright {} from {} (SHA-256 {}…), seed {}, {} nodes. Tight plan: {} ml wasted and {} ml for \
+        "<footer>\n<p>Made by Traywright {} from {} (SHA-256 {}…), seed {}, {}. Tight plan: {} ml wasted and {} ml for \
          lifts, {} ml together, bound {} ml ({}).</p>\n</footer>\n",
         env!("CARGO_PKG_VERSION"),
         escape(&of),
         escape(&digest),
         plan.seed,
-        plan.nodes,
+        words::nodes(plan.nodes),
         words::ml(o.wasted),
         access,
         words::ml(o.value),

@@ -112,7 +112,12 @@ pub(super) const BRIEF: &[Entry] = &[
         severity: Severity::Fault,
         title: "greater than makes sense",
         remedy: "Look at the unit: no length is over 10 m, no volume over 1000 l, no count over a million.",
-        snippet: Some(concat!("unit = \"in\"\n", "box.interior = [3100, 240, 70]\n", stock!(), sacks!())),
+        snippet: Some(concat!(
+            "unit = \"in\"\n",
+            "box.interior = [3100, 240, 70]\n",
+            "stock = { name = \"birch plywood\", thickness = \"3 mm\", process = \"laser\" }\n",
+            sacks!()
+        )),
     },
     Entry {
         code: "B014",

@@ -97,8 +97,8 @@ pub(super) const JOB: &[Entry] = &[
         title: "the sheet is too thick for the box",
         remedy: "Look at the unit of the thickness, or take thinner sheet.",
         snippet: Some(concat!(
-            interior!(),
-            "stock = { name = \"birch plywood\", thickness = 130 }\n",
+            "box.interior = [24, 240, 70]\n",
+            "stock = { name = \"birch plywood\", thickness = 12 }\n",
             sacks!()
         )),
     },
@@ -320,6 +320,18 @@ pub(super) const JOB: &[Entry] = &[
         snippet: Some(concat!(
             interior!(),
             "stock = { name = \"birch plywood\", thickness = 3 }\n",
+            sacks!()
+        )),
+    },
+    Entry {
+        code: "J043",
+        severity: Severity::Warning,
+        title: "an unusually thick sheet",
+        remedy: "Look at the unit: a bare number is in the brief's `unit`; write it out, such as `thickness = \"3 mm\"`.",
+        snippet: Some(concat!(
+            "unit = \"cm\"\n",
+            "box.interior = [31, 24, 7]\n",
+            "stock = { name = \"birch plywood\", thickness = 3, process = \"laser\" }\n",
             sacks!()
         )),
     },

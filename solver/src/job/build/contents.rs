@@ -232,11 +232,13 @@ impl Builder<'_, '_> {
         if let Some(room) = self.interior
             && !super::bodies::fits_turned(body, turn, room)
         {
-            self.report(
-                "J017",
-                &size.spot,
-                "a body of this size does not go into the box in any of its turns",
+            let [w, d, h] = [body.w, body.d, body.h].map(|l| l.show_number(self.reader.unit));
+            let [bw, bd, bh] = [room.w, room.d, room.h].map(|l| l.show_number(self.reader.unit));
+            let unit = self.reader.unit.name();
+            let cause = format!(
+                "a body of {w} × {d} × {h} {unit} does not go into the box of {bw} × {bd} × {bh} {unit} in any of its turns"
             );
+            self.report("J017", &size.spot, cause);
         }
         if body.volume().nm3() * i128::from(count) > LARGEST.nm3() {
             self.report("J034", &at.spot, "the bodies come to more than 1000 litres");

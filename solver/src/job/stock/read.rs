@@ -201,6 +201,7 @@ pub(in crate::job) fn stock(
         let cause = format!("the spread {spread} is as great as the thickness {}", thickness.value.0);
         reader.report("J025", at.spot.span, &at.spot.path, cause);
     }
+    thick(thickness.value.0, &thickness.spot, reader, notes);
     let process = keys.process.copied().unwrap_or_else(|| defaults::process(material));
     if keys.process.is_absent() {
         let word = match process {
@@ -245,6 +246,17 @@ pub(in crate::job) fn stock(
         spacing: keys.spacing.copied().map_or(defaults::spacing(process), |p| p.0),
         cutting: cutting(&keys.cutting, defaults::cutting(process, material, thickness)),
     })
+}
+
+/// Trays are made of sheet of up to about half an inch; thicker is rather a slip of the unit (our choice, no source).
+const THICKEST: Length = Length::mm(13);
+
+/// Warns of sheet that nobody makes trays of.
+fn thick(thickness: Length, spot: &Spot, reader: &Reader<'_>, notes: &mut Vec<Finding>) {
+    if thickness > THICKEST {
+        let cause = format!("a sheet {thickness} thick is more than trays are made of: 2 to 6 mm is usual");
+        notes.push(Finding::listed("J043", cause).at(reader.sources.place(spot.span, &spot.path)));
+    }
 }
 
 /// The sheets that the brief names, or those that are usual.

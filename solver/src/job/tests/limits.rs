@@ -66,6 +66,39 @@ fn findings_stay_readable_however_many_there_are() {
 }
 
 #[test]
+fn a_value_in_the_wrong_form_is_told_the_right_one() {
+    let held = "kept = [{ name = \"carton\", size = [30, 30, 36], held = [9, 45, 0] }]\n";
+    let findings =
+        toml(&format!("{BOX}{held}[[part]]\nname = \"x\"\nloose = {{ volume = \"40 ml\" }}\n")).unwrap_err();
+    let remedy = &findings.iter().find(|f| f.code == "B009").unwrap().remedy;
+    assert!(
+        remedy.contains("`at`: Its least corner `[x, y, z]`") && remedy.contains("`layer`: "),
+        "{remedy}"
+    );
+    // JSON is not told how TOML is written.
+    let broken =
+        read("{\"box\": {\"interior\": [1, 2, 3],}}", "b.json", Format::Json, None, &[]).unwrap_err();
+    assert!(broken[0].code == "B004" && !broken[0].remedy.contains("equals sign"), "{broken:#?}");
+    assert!(broken[0].remedy.contains("double quotes"), "{broken:#?}");
+    // One limit for all lengths, however far beyond it they are.
+    for length in ["20 m", "200 m", "1e9 m"] {
+        let part = format!("{BOX}[[part]]\nname = \"x\"\nsolid = {{ size = [\"{length}\", 1, 1] }}\n");
+        let findings = toml(&part).unwrap_err();
+        assert!(
+            findings[0].code == "B013" && findings[0].cause.ends_with("is more than 10 m"),
+            "{findings:#?}"
+        );
+    }
+    // A part that is larger than the box says how large both are.
+    let large =
+        toml(&format!("{BOX}[[part]]\nname = \"x\"\nsolid = {{ size = [400, 20, 10] }}\n")).unwrap_err();
+    assert!(
+        large[0].cause.contains("400 × 20 × 10 mm") && large[0].cause.contains("the box of "),
+        "{large:#?}"
+    );
+}
+
+#[test]
 fn absurd_numbers_are_findings_and_no_overflow() {
     for (part, code) in [
         ("loose = { count = 99999999999999999999999999, piece = [1, 1, 1] }", "B013"),
@@ -78,7 +111,8 @@ fn absurd_numbers_are_findings_and_no_overflow() {
         ("solid = { size = [400, 400, 400] }", "J017"),
         ("solid = { size = [1e-7, 1, 1] }", "B012"),
         ("solid = { size = [20, 20, 20], count = 0 }", "B012"),
-        ("loose = { volume = \"1e9 l\" }", "B016"),
+        ("loose = { volume = \"1e9 l\" }", "B013"),
+        ("solid = { size = [\"200 m\", 1, 1] }", "B013"),
         ("loose = { volume = \"-4 ml\" }", "B012"),
         ("loose = { volume = \"40 ml\" }\nmass = \"1e30 kg\"", "B017"),
     ] {

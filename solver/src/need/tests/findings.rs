@@ -50,6 +50,16 @@ fn loose_contents() {
     assert_eq!(with(&|l| l.packing = Some((300, 500))), ["N004"]);
 }
 
+/// Both findings speak of one volume.
+#[test]
+fn what_walls_take_is_told_beside_the_volume_that_is_used() {
+    let few = Loose { count: Some(6), ..dice() };
+    let all = crate::need::findings(&part(Contents::Loose(few)));
+    let [estimate, walls] = all.as_slice() else { panic!("{all:#?}") };
+    let used = estimate.cause.split("; ").last().unwrap().strip_suffix(" is used").unwrap();
+    assert!(walls.cause.ends_with(&format!(" instead of the {used} that are used")), "{all:#?}");
+}
+
 #[test]
 fn stacked_contents() {
     let with = |change: &dyn Fn(&mut Stack)| {

@@ -109,6 +109,8 @@ pub struct Advice {
     pub tries: usize,
     /// The clock or the caller ended it before everything was tried.
     pub cut_short: bool,
+    /// It was the caller, not the clock.
+    pub interrupted: bool,
 }
 
 /// A brief as it is gets so many times the nodes of a try.
@@ -159,8 +161,15 @@ pub fn advise(
         Answer::Fault(too_large.clone())
     };
     let title = job.title.clone();
-    let mut advice =
-        Advice { title, brief, singles: Vec::new(), pairs: Vec::new(), tries: 0, cut_short: false };
+    let mut advice = Advice {
+        title,
+        brief,
+        singles: Vec::new(),
+        pairs: Vec::new(),
+        tries: 0,
+        cut_short: false,
+        interrupted: false,
+    };
     match &advice.brief {
         Answer::Fault(findings) if too_large.is_empty() => return Err(findings.clone()),
         Answer::Plan { .. } => {}
@@ -182,6 +191,7 @@ pub fn advise(
         }
     }
     advice.tries = tries.count();
+    advice.interrupted = options.stop.is_raised();
     Ok(advice)
 }
 

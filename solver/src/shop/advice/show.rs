@@ -1,6 +1,7 @@
 //! Advice for a screen and as a table.
 
 use super::{Advice, Advised};
+use crate::draw::wrapped;
 use crate::job::Millionths;
 use crate::plan::ClaimState;
 use crate::shop::Answer;
@@ -50,6 +51,7 @@ impl Advice {
             }
             Answer::NoPlan { .. } => "no plan was found; it is not proven that there is none",
             Answer::Fault(_) => "it asks for more than there is room for:",
+            Answer::NotRun if self.interrupted => "it was interrupted before a plan was looked for",
             Answer::NotRun => "there was no time to look for a plan",
         }
     }
@@ -59,7 +61,7 @@ impl Advice {
         let title = if self.title.is_empty() { "The brief" } else { &self.title };
         let mut out = format!("{title}: {}\n", self.verdict());
         for finding in self.brief.findings() {
-            out += &format!("  {} {}\n", finding.code, finding.cause);
+            out += &wrapped(&format!("{} {}", finding.code, finding.cause), "  ");
         }
         if matches!(self.brief, Answer::Plan { .. } | Answer::NotRun) {
             return out;
@@ -89,8 +91,13 @@ impl Advice {
             out += "\nPercent of what is changed: of the side, the thickness, the clearance; for parts and items, of all that\n\
                     goes into the box. Every change was verified by a plan that has passed the checker.\n";
         }
-        out += &format!("{} plans were sought.", self.tries);
-        if self.cut_short {
+        out += &match self.tries {
+            1 => "1 plan was sought.".to_owned(),
+            n => format!("{n} plans were sought."),
+        };
+        if self.cut_short && self.interrupted {
+            out += " It was interrupted before all of them: run it again to its end for the rest.";
+        } else if self.cut_short {
             out += " The time was over before all of them: --budget gives more.";
         }
         out.push('\n');

@@ -12,10 +12,13 @@ impl Comparison {
             if self.title.is_empty() { "Stocks beside each other".to_owned() } else { plain(&self.title) };
         let fits = self.rows.iter().filter(|r| matches!(r.answer, Answer::Plan { .. })).count();
         let mut inner = format!(
-            "<header>\n<h1>{}</h1>\n<p class=\"soft\">{} stocks and variants, each solved afresh with the same effort; {fits} fit. A \
+            "<header>\n<h1>{}</h1>\n<p class=\"soft\">{}, each solved afresh with the same effort; {fits} fit. A \
              full dot is proven best; a hollow one may still be bettered.</p>\n</header>\n",
             escape(&title),
-            self.rows.len()
+            match self.rows.len() {
+                1 => "1 stock".to_owned(),
+                n => format!("{n} stocks and variants"),
+            }
         );
         let ml = |of: fn(&crate::plan::Volumes) -> crate::length::Volume| {
             move |row: &Compared| match &row.answer {

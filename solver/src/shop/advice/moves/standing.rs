@@ -154,5 +154,22 @@ pub(super) fn held(job: &Job, shares: &Shares) -> Vec<Move> {
         let gate = format!("kept.{}", item.name);
         all.extend(own.into_iter().flatten().map(|made| made.behind(vec![gate.clone()])));
     }
+    all.extend(all_free(job, shares));
     all
+}
+
+/// Everything that is held set free at once, where that is more than one thing: each may be in the way by itself.
+fn all_free(job: &Job, shares: &Shares) -> Option<Move> {
+    let trays = job.trays.iter().filter(|t| t.held.is_some());
+    let trays = trays.map(|t| (key("tray", &t.name, "held"), &t.name, shares.tray(t)));
+    let kept = job.kept.iter().filter(|k| k.held.is_some());
+    let kept = kept.map(|k| (key("kept", &k.name, "held"), &k.name, shares.kept(k)));
+    let held: Vec<_> = trays.chain(kept).collect();
+    if held.len() < 2 {
+        return None;
+    }
+    let changes = held.iter().map(|(key, ..)| (key.clone(), String::new())).collect();
+    let names: Vec<String> = held.iter().map(|(_, name, _)| format!("\"{name}\"")).collect();
+    let size = held.iter().map(|(.., size)| *size).sum::<i64>().min(1_000_000);
+    Move::once("all set free", names.join(" and "), changes, ("held", "anywhere"), size).map(Move::paired)
 }
