@@ -16,7 +16,8 @@ impl Relate<'_> {
             let Some(relations) = self.relations(state) else { return false };
             let Some(carriers) = self.only_carriers(state) else { return false };
             if !outlines && !relations && !carriers {
-                return true;
+                // The dearest look comes last.
+                return (0..self.items.len()).all(|i| !self.items[i].hangs || self.may_rest(state, i));
             }
         }
     }
@@ -151,9 +152,7 @@ impl Relate<'_> {
             }
             changed |= self.centred(state, item, carrier)?;
         }
-        // The widest look last.
-        let borne = (0..self.items.len()).all(|i| !self.items[i].hangs || self.may_rest(state, i));
-        borne.then_some(changed)
+        Some(changed)
     }
 
     /// What rests on one body only has its middle over it, whether at its corners or along half of its edges; true sides may
