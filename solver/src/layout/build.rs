@@ -56,6 +56,8 @@ pub struct Built {
     pub exact: bool,
     /// Whether the candidate heights are all that can matter.
     pub all_heights: bool,
+    /// Whether there were too many heights for so many layers.
+    pub(crate) thinned: bool,
 }
 
 /// What is done about cover items that may sink into the trays under them.
@@ -165,12 +167,13 @@ pub(crate) fn build_sinking(
         uses: trays.iter().map(|t| t.usage).collect(),
         exact: true,
         all_heights: true,
+        thinned: false,
     };
     let headroom = |i: usize| sinking.headroom.get(i).copied().unwrap_or_default();
     let own = |(i, tray): (usize, &Tray)| Arc::new(TrayNeeds { headroom: headroom(i), ..needs(job, tray) });
     built.needs = trays.iter().enumerate().map(own).collect();
     let (ladder, whole) = shared_heights(&built.needs, height, job.layers.most);
-    built.all_heights = whole;
+    (built.all_heights, built.thinned) = (whole, !whole);
     for (i, tray) in trays.iter().enumerate() {
         let own = built.needs[i].clone();
         let limits = OptionLimits {

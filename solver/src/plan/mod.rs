@@ -9,6 +9,7 @@ pub(crate) mod arrange;
 mod file;
 pub mod grip;
 pub mod group;
+mod hunt;
 mod model;
 mod patience;
 mod refill;

@@ -4,7 +4,7 @@ use super::account::account;
 use super::arrange::{Places, arrange};
 use super::grip::choose_grips;
 use super::group::{alone, least_claim, ways};
-use super::patience::Patience;
+use super::hunt::Hunt;
 use super::sink::{Asked, Laid, Sunk, lay};
 use super::write::{Answer, cut_short, held_in, held_volume, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, PlacedTray, Plan};
@@ -139,7 +139,7 @@ pub struct Outcome {
 /// Share of the nodes that choosing between ways of grouping free parts may take.
 const GROUPING_SHARE: u64 = 4;
 /// Part of the time after which large trays are sized at fewer heights.
-const SIZING_PART: f64 = 0.25;
+pub(super) const SIZING_PART: f64 = 0.25;
 
 /// Solves a job. Calls `progress` now and then; never prints.
 ///
@@ -294,19 +294,8 @@ fn attempt(
         }
     };
     let held = held_volume(job, &trays, &built).to_ml_f64();
-    let mut patience = Patience::default();
-    let mut on = |s: Standing| {
-        let end = patience.end(s.value, s.bound, s.nodes).filter(|_| !options.patient);
-        let end = end.map_or(options.nodes, |e| e.min(options.nodes));
-        progress(&Progress {
-            phase: "arranging layers",
-            value_ml: s.value.map(|v| ml(v) - held),
-            bound_ml: s.bound.map(|b| (ml(b) - held).max(0.0)),
-            done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
-        });
-        s.nodes < end && !(options.enough && s.value.is_some())
-    };
-    let mut found = search_while(&built.instance, options.seed, options.nodes, &options.stop, &mut on);
+    let hunt = Hunt { job, trays: &trays, sinking: &way.sinking, options, held };
+    let (built, mut found) = hunt.go(built, progress);
     if !job.free.is_empty() {
         // The search's bound holds for one way of sharing trays only.
         found.bound = ungrouped_bound(job, &built);

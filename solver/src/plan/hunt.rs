@@ -1,0 +1,183 @@
+//! The search for a layout, and a second one at finer layer heights where the first had to thin them.
+//!
+//! So many layers of so many heights make too many profiles, so that the more layers are allowed, the fewer heights are
+//! looked at. Plans often need fewer layers than are allowed: with the heights that so few layers leave room for there may be
+//! a better one.
+
+use super::patience::Patience;
+use super::solve::{Options, Progress, SIZING_PART};
+use crate::job::{Job, Tray};
+use crate::layout::build::{Built, Sinking, build_sinking};
+use crate::layout::search::{Found, Standing, search_while};
+use crate::length::Volume;
+use crate::stop::Stop;
+
+/// Part of nodes and time for the first search where another may follow.
+const FIRST: (u64, u64) = (11, 20);
+/// With as few layers heights are not thinned more than for one.
+const FEW: usize = 2;
+
+/// What every search of an attempt is asked with.
+pub(super) struct Hunt<'a> {
+    pub(super) job: &'a Job,
+    pub(super) trays: &'a [Tray],
+    pub(super) sinking: &'a Sinking,
+    pub(super) options: &'a Options,
+    /// Volume of what the trays hold, which no value counts, in millilitres.
+    pub(super) held: f64,
+}
+
+impl Hunt<'_> {
+    /// The best layout met, and the problem that it solves: the one given, or another of fewer layers with more heights. The
+    /// bound holds for all that were searched.
+    pub(super) fn go(&self, built: Built, progress: &mut dyn FnMut(&Progress)) -> (Built, Found) {
+        let most_layers = built.instance.most_layers;
+        let (mut found, mut fewer) = self.round(&built, self.job.layers.most, 0, progress);
+        let mut chosen = built;
+        while let Some(layers) = fewer {
+            let Some(built) = self.finer(layers) else { break };
+            let (other, then) = self.round(&built, layers, found.nodes, progress);
+            fewer = then;
+            // None says anything of the other's heights.
+            found.bound = found.bound.zip(other.bound).map(|(a, b)| a.min(b)).or(found.bound);
+            let exact = chosen.exact && built.exact;
+            if keep_better(&mut found, &other) {
+                chosen = built;
+            }
+            (chosen.exact, chosen.all_heights) = (exact, false);
+        }
+        chosen.instance.most_layers = most_layers;
+        (chosen, found)
+    }
+
+    /// Searches a problem of at most so many layers when so many nodes are spent; with it the layers of its plan, where
+    /// fewer than that leave room for more heights.
+    fn round(
+        &self,
+        built: &Built,
+        layers: usize,
+        spent: u64,
+        progress: &mut dyn FnMut(&Progress),
+    ) -> (Found, Option<usize>) {
+        let Options { nodes, seed, stop, enough, .. } = self.options;
+        let left = nodes.saturating_sub(spent);
+        if !built.thinned || layers <= FEW || !self.job.layers.heights.is_empty() || *enough {
+            return (self.search(built, *seed, left, stop, progress), None);
+        }
+        let share = left / FIRST.1 * FIRST.0;
+        let part = stop.part(FIRST.0 as f64 / FIRST.1 as f64);
+        let mut found = self.search(built, *seed, share, &part, progress);
+        let used = found.layout.as_ref().map_or(layers, |l| l.0.heights.len()).max(1);
+        if used < layers {
+            return (found, Some(used).filter(|_| !stop.now()));
+        }
+        if found.nodes >= share || part.late() {
+            // It was to go on: the same problem from other starts.
+            let more = self.search(built, seed.wrapping_add(1), left - share, stop, progress);
+            found.bound = found.bound.zip(more.bound).map(|(a, b)| a.max(b));
+            keep_better(&mut found, &more);
+        }
+        (found, None)
+    }
+
+    /// The problem of at most so many layers.
+    fn finer(&self, layers: usize) -> Option<Built> {
+        let mut fewer = self.job.clone();
+        fewer.layers.most = layers;
+        let sizing = self.options.stop.part(SIZING_PART);
+        build_sinking(&fewer, self.trays, self.sinking, &self.options.curves, &sizing).ok()
+    }
+
+    fn search(
+        &self,
+        built: &Built,
+        seed: u64,
+        nodes: u64,
+        stop: &Stop,
+        progress: &mut dyn FnMut(&Progress),
+    ) -> Found {
+        let (job, options, held) = (self.job, self.options, self.held);
+        let ml = |v: i64| Volume::from_nm3(i128::from(v) * i128::from(job.grid.nm()).pow(3)).to_ml_f64();
+        let mut patience = Patience::default();
+        let mut on = |s: Standing| {
+            let end = patience.end(s.value, s.bound, s.nodes).filter(|_| !options.patient);
+            let end = end.map_or(nodes, |e| e.min(nodes));
+            progress(&Progress {
+                phase: "arranging layers",
+                value_ml: s.value.map(|v| ml(v) - held),
+                bound_ml: s.bound.map(|b| (ml(b) - held).max(0.0)),
+                done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
+            });
+            s.nodes < end && !(options.enough && s.value.is_some())
+        };
+        search_while(&built.instance, seed, nodes, stop, &mut on)
+    }
+}
+
+/// Takes the other layout where it costs less; nodes add up.
+fn keep_better(found: &mut Found, other: &Found) -> bool {
+    found.nodes += other.nodes;
+    let value = |f: &Found| f.layout.as_ref().map_or(i64::MAX, |l| l.1.value());
+    let better = value(other) < value(found);
+    if better {
+        (found.layout, found.bound_by) = (other.layout.clone(), other.bound_by);
+    }
+    better
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::brief::Format;
+    use crate::layout::build::build;
+
+    /// Poured parts where four layers are allowed.
+    fn brief(interior: &str) -> String {
+        let mut brief = format!(
+            "title = \"poured\"\nbox.interior = {interior}\nlayers.most = 4\n\
+             stock = {{ name = \"birch plywood\", thickness = 2 }}\n"
+        );
+        let trays = [("a", "always", 110), ("b", "setup", 150), ("c", "setup", 90), ("d", "always", 60)];
+        for (name, usage, ml) in trays {
+            brief += &format!(
+                "[[tray]]\nname = \"{name}\"\nuse = \"{usage}\"\n[[tray.part]]\n\
+                 name = \"{name} beads\"\nloose = {{ volume = \"{ml} ml\" }}\n"
+            );
+        }
+        brief
+    }
+
+    #[test]
+    fn fewer_layers_than_allowed_have_more_heights_to_choose_from() {
+        let mut options = Options::default();
+        options.nodes = 60_000;
+        let sinking = Sinking::default();
+        let value = |f: &Found| f.layout.as_ref().map(|l| (l.1.value(), l.0.heights.len()));
+        let (mut better, mut plans) = (0, 0);
+        for interior in ["[110, 80, 75]", "[95, 95, 83]", "[140, 90, 61]", "[200, 150, 70]"] {
+            let read = |most: &str| {
+                let most = [("layers.most".to_string(), most.to_string())];
+                crate::job::read(&brief(interior), "poured.toml", Format::Toml, None, &most).unwrap()
+            };
+            let job = read("4");
+            let built = build(&job, &job.trays).unwrap();
+            assert!(built.thinned);
+            let hunt = Hunt { job: &job, trays: &job.trays, sinking: &sinking, options: &options, held: 0.0 };
+            let one = hunt.search(&built, 1, options.nodes / 20 * 11, &Stop::never(), &mut |_| {});
+            let (chosen, found) = hunt.go(built, &mut |_| {});
+            let (Some(first), Some(own)) = (value(&one), value(&found)) else { continue };
+            assert!(own.0 <= first.0 && found.bound <= Some(own.0), "{interior}: {own:?} {first:?}");
+            assert!(chosen.instance.most_layers == 4 && !chosen.all_heights);
+            assert!(chosen.instance.feasible(&found.layout.as_ref().unwrap().0).is_ok());
+            // As good as when no more layers are allowed, but for what fewer nodes miss.
+            let few = read(&own.1.to_string());
+            let few =
+                hunt.search(&build(&few, &few.trays).unwrap(), 1, options.nodes, &Stop::never(), &mut |_| {});
+            let few = value(&few).unwrap_or(own);
+            assert!(own.0 <= few.0 + few.0 / 50, "{interior}: {own:?} {few:?} {first:?}");
+            plans += 1;
+            better += usize::from(own.0 < first.0);
+        }
+        assert!(plans > 2 && better > 0, "{plans} {better}");
+    }
+}
