@@ -136,7 +136,9 @@ impl<'a> Profiles<'a> {
             }
             let bodies = self.instance.trays.len() + self.instance.kept.len();
             let size = (bodies * self.instance.most_layers) as u64;
-            if stop.spend(self.step() as u64 * size / A_NODE + 1) {
+            let ended = stop.spend(self.step() as u64 * size / A_NODE + 1);
+            // What was ready is still handed out: nothing else tells of it.
+            if ended && self.sorted.len() <= rank {
                 return Next::Stopped;
             }
         }

@@ -71,7 +71,7 @@ impl Hunt<'_> {
         if used < layers {
             return (found, Some(used).filter(|_| !stop.now()));
         }
-        if found.nodes >= share || part.late() {
+        if found.nodes >= share || (part.late() && !stop.now()) {
             // It was to go on: the same problem from other starts.
             let more = self.search(built, seed.wrapping_add(1), left - share, stop, progress);
             found.bound = found.bound.zip(more.bound).map(|(a, b)| a.max(b));

@@ -307,6 +307,8 @@ fn attempt(
     outcome.claim.heights = if all_heights { "all" } else { "candidates" }.into();
     outcome.claim.bound_by = found.bound_by.into();
     attempted.bound = found.bound;
+    // Other ways have other heights to choose from: a bound holds for those that were looked at.
+    let whatever = |least: Option<i64>| least.map(|l| found.bound.map_or(l, |b| b.min(l))).or(found.bound);
     let Some((layout, cost)) = found.layout else {
         // Without a tray chosen by the maker or with searched curves another arrangement might still do.
         let proven = found.bound.is_none()
@@ -317,13 +319,13 @@ fn attempt(
         if proven {
             outcome.claim.state = ClaimState::Impossible;
         }
-        let least = way.least.or(found.bound).map(|b| (ml(b) - held).max(0.0));
+        let least = whatever(way.least).map(|b| (ml(b) - held).max(0.0));
         outcome.stats.extend(least.map(|ml| ("bound_ml".into(), format!("{ml:.1}"))));
         outcome.reasons.push(no_plan(job, &built, proven, least, &options.stop));
         return attempted;
     };
     progress(&Progress { phase: "sharing out spare room", value_ml: None, bound_ml: None, done: None });
-    let bound = way.least.or(found.bound);
+    let bound = whatever(way.least);
     let search = Searched { layout: &layout, cost, bound, sunk: way.sinking.sunk, made: &[] };
     match finish(job, &trays, &built, &search, &mut outcome.claim, options) {
         Ok(plan) => outcome.plan = Some(plan),

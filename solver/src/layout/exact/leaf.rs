@@ -246,6 +246,8 @@ impl Walk<'_, '_> {
             relations.into_iter().filter_map(|a| a.met).for_each(|layout| self.meet(&layout));
             self.stopped |= self.stop.now();
         }
+        // What the clock left over was not looked at.
+        self.stopped |= !waiting.is_empty();
     }
 
     /// Goes on with an assignment until it needs an answer.

@@ -4,8 +4,9 @@
 //! beside or behind the lower one as well, or over it, which is a lift. The search decides relations pair by pair and
 //! narrows outlines; sides of outlines add up along chains of relations, and a chain longer than the floor refutes
 //! (the relative placement of Hadjiconstantinou & Christofides 1995 and of disjunctive scheduling). Where every relation is
-//! decided, places are sought at which all that stands above the floor is borne; where there are none, other relations are
-//! looked at. Blocked places are left aside. For few bodies.
+//! decided, places are sought at which all that stands above the floor is borne; where nothing could be borne however trays
+//! are divided, and made larger than need be as far as that costs no more than is looked for, other relations are looked at.
+//! Blocked places are left aside. For few bodies.
 
 mod bear;
 mod decide;
@@ -58,6 +59,10 @@ struct Item {
     side: i64,
     at: Option<[i64; 2]>,
     weight: i64,
+    /// Trays may be made larger than need be, as long as that costs no more than this at this height.
+    grows: bool,
+    slack: i64,
+    height: i64,
     /// It stands above the floor and has to be borne.
     hangs: bool,
     /// What ends where it begins and carries: items, and the pair where there is one.
@@ -245,6 +250,9 @@ impl<'a> Relate<'a> {
             items.push(Item {
                 body: *b,
                 shapes,
+                grows: *b < n,
+                slack,
+                height: c.height,
                 hangs: bearing && c.first > 0,
                 carriers: Vec::new(),
                 side: if *b < n { instance.side } else { 0 },

@@ -21,7 +21,7 @@ impl Relate<'_> {
     ) -> impl Iterator<Item = (usize, Option<usize>)> + 's {
         let over = |pair: &Option<usize>| pair.is_none_or(|p| state.relations[p] & OVER != 0);
         let touch = move |lower: usize| {
-            let side = |i: usize, a: usize| self.runs[state.run[i]].sides[a].1;
+            let side = |i: usize, a: usize| self.runs[state.run[i]].most[a];
             (0..2).all(|a| {
                 state.low[lower][a] < state.high[item][a] + side(item, a)
                     && state.low[item][a] < state.high[lower][a] + side(lower, a)
@@ -31,7 +31,7 @@ impl Relate<'_> {
         all.filter(move |(lower, pair)| over(pair) && touch(*lower)).copied()
     }
 
-    /// Whether it rests with every item in the first outline of its run, at these places.
+    /// Whether it rests with every item in the only outline of its run, at these places.
     pub(super) fn rests(&self, state: &State, item: usize, at: &[[i64; 2]; MOST_BODIES]) -> bool {
         let step = self.instance.rims.as_ref().map_or(1, |r| r.per_step);
         let rect = |[x, y]: [i64; 2], [w, d]: [i64; 2]| Rect { x, y, w, d };
@@ -39,8 +39,8 @@ impl Relate<'_> {
         let mut places = Vec::new();
         for (c, _) in self.carriers(state, item) {
             let [x, y] = at[c].map(|c| step * c);
-            let all = self.runs[state.run[c]].places.iter();
-            let moved = all.map(|p| rect([x + p.span[0].0, y + p.span[1].0], p.sides));
+            let all = self.runs[state.run[c]].top.iter();
+            let moved = all.map(|p| Rect { x: x + p.x, y: y + p.y, ..*p });
             places.extend(moved.filter(|p| p.overlaps(&own)));
         }
         rests(&own, &places)

@@ -115,7 +115,13 @@ impl Relate<'_> {
                 }
             }
         }
-        let Some(halves) = self.halves(&state, failing) else { return true };
+        let Some(halves) = self.halves(&state, failing) else {
+            if failing.is_some() {
+                // Made larger, it may rest.
+                self.below = cost;
+            }
+            return true;
+        };
         halves.into_iter().all(|half| self.place(half))
     }
 

@@ -160,8 +160,9 @@ impl Relate<'_> {
     fn centred(&self, state: &mut State, upper: usize, lower: usize) -> Option<bool> {
         let mut changed = false;
         for axis in 0..2 {
-            let (least, most) = self.runs[state.run[upper]].sides[axis];
-            let reach = self.runs[state.run[lower]].sides[axis].1;
+            let run = &self.runs[state.run[upper]];
+            let (least, most) = (run.sides[axis].0, run.most[axis]);
+            let reach = self.runs[state.run[lower]].most[axis];
             let (u, l) = (
                 (state.low[upper][axis], state.high[upper][axis]),
                 (state.low[lower][axis], state.high[lower][axis]),

@@ -16,13 +16,17 @@ pub(super) struct Run {
     pub(super) to: usize,
     /// Sides in grid steps.
     pub(super) sides: [Span; 2],
+    /// Sides at most where they are made larger than need be: a tray may rest or bear so where its outlines do not.
+    pub(super) most: [i64; 2],
     /// The cheapest, and what it costs more than the item's cheapest.
     pub(super) cheapest: usize,
     pub(super) extra: i64,
-    /// True sides, in the units of [`Rims`].
+    /// True sides, in the units of [`Rims`]: the least of the outlines, the greatest of what they are made.
     pub(super) size: [Span; 2],
-    /// Where it bears.
+    /// Where it may bear, however large it is made and however it is divided.
     pub(super) places: Vec<Reach>,
+    /// Where it does bear, where it is but one outline.
+    pub(super) top: Vec<Rect>,
 }
 
 /// How far a bearing place may reach, and its sides at most.
@@ -68,35 +72,43 @@ impl Relate<'_> {
         };
         let cheapest = (from..to).min_by_key(|&i| (item.shapes[i].extra, i)).unwrap_or(from);
         let extra = item.shapes.get(cheapest).map_or(0, |s| s.extra);
-        let (size, places) = ([(0, 0); 2], Vec::new());
-        let mut run = Run { from, to, sides: [hull(0), hull(1)], cheapest, extra, size, places };
+        let largest = |s: &Shape| {
+            let area = (item.slack - s.extra) / item.height.max(1);
+            [s.option.w + area / s.option.d.max(1), s.option.d + area / s.option.w.max(1)]
+        };
+        let most = [0, 1].map(|a| {
+            let side = |s: &Shape| if item.grows { largest(s)[a] } else { [s.option.w, s.option.d][a] };
+            shapes.iter().map(side).max().unwrap_or(0).min(self.floor[a])
+        });
+        let (size, places, top) = ([(0, 0); 2], Vec::new(), Vec::new());
+        let mut run = Run { from, to, sides: [hull(0), hull(1)], most, cheapest, extra, size, places, top };
         let Some(rims) = &self.instance.rims else { return run };
-        let mut tops = shapes.iter().map(|s| self.top(rims, item.body, s));
-        let Some((size, places)) = tops.next() else { return run };
-        (run.size, run.places) = (size.map(|s| (s, s)), places);
-        let mut alike = true;
-        for (size, places) in tops {
-            for (own, s) in run.size.iter_mut().zip(size) {
-                *own = (own.0.min(s), own.1.max(s));
+        run.size = most.map(|m| (i64::MAX, m * rims.per_step));
+        let mut all: Option<Vec<Reach>> = None;
+        let mut framed = true;
+        for shape in shapes {
+            let (size, top) = self.top(rims, item.body, shape);
+            for a in 0..2 {
+                run.size[a] = (run.size[a].0.min(size[a]), run.size[a].1.max(size[a]));
             }
-            alike &= places.len() == run.places.len();
-            for (r, p) in run.places.iter_mut().zip(&places) {
-                for a in 0..2 {
-                    r.span[a] = (r.span[a].0.min(p.span[a].0), r.span[a].1.max(p.span[a].1));
-                    r.sides[a] = r.sides[a].max(p.sides[a]);
-                }
+            framed &= is_frame(&top, size);
+            let grown = [0, 1].map(|a| (most[a] * rims.per_step - size[a]).max(0));
+            let reaches = top.iter().map(|p| reach(p, size, grown));
+            match &mut all {
+                None => all = Some(reaches.collect()),
+                Some(all) => all.iter_mut().zip(reaches).for_each(|(a, r)| a.join(&r)),
             }
+            run.top = if to - from == 1 { top } else { Vec::new() };
         }
-        if !alike {
-            // Divided in different ways: it may bear anywhere.
-            let sides = run.size.map(|s| s.1);
-            run.places = vec![Reach { span: sides.map(|s| (0, s)), sides }];
-        }
+        let sides = run.size.map(|s| s.1);
+        let whole = vec![Reach { span: sides.map(|s| (0, s)), sides }];
+        // A tray that is divided may be divided otherwise.
+        run.places = all.filter(|_| framed).unwrap_or(whole);
         run
     }
 
     /// True sides of a body in this outline, and where it bears.
-    fn top(&self, rims: &Rims, body: usize, shape: &Shape) -> ([i64; 2], Vec<Reach>) {
+    fn top(&self, rims: &Rims, body: usize, shape: &Shape) -> ([i64; 2], Vec<Rect>) {
         let (instance, step) = (self.instance, rims.per_step);
         let whole = |(w, d)| Rect { x: 0, y: 0, w, d };
         let (size, places) = match body.checked_sub(instance.trays.len()) {
@@ -111,7 +123,41 @@ impl Relate<'_> {
                 (size, vec![whole(size)])
             }
         };
-        let reach = |p: &Rect| Reach { span: [(p.x, p.x + p.w), (p.y, p.y + p.d)], sides: [p.w, p.d] };
-        ([size.0, size.1], places.iter().map(reach).collect())
+        ([size.0, size.1], places)
+    }
+}
+
+impl Reach {
+    fn join(&mut self, other: &Reach) {
+        for a in 0..2 {
+            let (own, new) = (self.span[a], other.span[a]);
+            self.span[a] = (own.0.min(new.0), own.1.max(new.1));
+            self.sides[a] = self.sides[a].max(other.sides[a]);
+        }
+    }
+}
+
+/// Whether these are four walls, in the order of [`is_wall`], and nothing else.
+fn is_frame(top: &[Rect], size: [i64; 2]) -> bool {
+    top.len() == 4 && top.iter().enumerate().all(|(n, p)| is_wall(n, p, size))
+}
+
+/// At the front, at the back, to the left, to the right.
+fn is_wall(number: usize, p: &Rect, [w, d]: [i64; 2]) -> bool {
+    match number {
+        0 => (p.x, p.y, p.w) == (0, 0, w),
+        1 => (p.x, p.y + p.d, p.w) == (0, d, w),
+        2 => (p.x, p.y, p.d) == (0, 0, d),
+        _ => (p.x + p.w, p.y, p.d) == (w, 0, d),
+    }
+}
+
+/// How far a wall reaches where the tray is made larger by so much.
+fn reach(p: &Rect, size: [i64; 2], grown: [i64; 2]) -> Reach {
+    let (at, sides) = ([p.x, p.y], [p.w, p.d]);
+    let whole = [0, 1].map(|a| if sides[a] == size[a] { grown[a] } else { 0 });
+    Reach {
+        span: [0, 1].map(|a| (at[a], at[a] + sides[a] + grown[a])),
+        sides: [sides[0] + whole[0], sides[1] + whole[1]],
     }
 }

@@ -69,11 +69,23 @@ fn least_of_all(instance: &Instance, layout: &mut Layout, body: usize) -> Option
     best
 }
 
+/// The same with every outline that is larger, too.
+fn grown(instance: &Instance) -> Instance {
+    let mut out = instance.clone();
+    for t in &mut out.trays {
+        let holds = |w: i64, d: i64| t.options.iter().any(|o| o.w <= w && o.d <= d);
+        let all = (1..=instance.width).flat_map(|w| (1..=instance.depth).map(move |d| (w, d)));
+        t.options = all.filter(|(w, d)| holds(*w, *d)).map(|(w, d)| Option3 { w, d, h: 1 }).collect();
+    }
+    out
+}
+
 /// Three or four bodies in three layers of a small box: spans, kept items of one layer and of two, held trays, gaps.
 #[test]
 fn the_least_cost_is_that_of_trying_everything() {
     let mut random = Random::new(3);
-    let (mut dear, mut none, mut through, mut borne) = (0, 0, 0, 0);
+    let (mut dear, mut none, mut through) = (0, 0, 0);
+    let (mut borne, mut sharp, mut tight) = (0, 0, 0);
     for _ in 0..900 {
         let mut n = |from: i64, to: i64| from + random.below((to - from + 1) as usize) as i64;
         let mut instance = plain(n(3, 5), n(2, 3), 3, 3);
@@ -119,18 +131,65 @@ fn the_least_cost_is_that_of_trying_everything() {
         let ask = Ask { instance: &instance, leaf: &own, forced: 0, cutoff, nodes: u64::MAX, stop: &stop };
         let wanted = least.map_or(cutoff + 1, |(value, _)| value);
         let Answer { related, met, .. } = ask.answer();
-        assert_eq!(related, Related::AtLeast(wanted, Doubt::None), "{instance:?} {start:?}");
-        let met =
-            met.map(|l| (instance.cost(&l).value(), instance.feasible(&l).is_ok(), unborne(&instance, &l)));
-        assert_eq!(met, least.map(|(value, _)| (value, true, 0)));
+        let met = met.map(|l| {
+            assert_eq!((instance.feasible(&l), unborne(&instance, &l)), (Ok(()), 0));
+            instance.cost(&l).value()
+        });
+        if instance.rims.is_none() {
+            assert_eq!(related, Related::AtLeast(wanted, Doubt::None), "{instance:?} {start:?}");
+            assert_eq!(met, least.map(|l| l.0));
+        } else {
+            // Trays may also be made larger than their outlines.
+            let Related::AtLeast(told, Doubt::None) = related else { panic!("{related:?}") };
+            let free = Instance { rims: None, ..instance.clone() };
+            let unborne = least_of_all(&free, &mut start.clone(), 0).map_or(cutoff + 1, |l| l.0);
+            assert!(
+                unborne <= told && told <= wanted && met.is_none_or(|m| m >= told),
+                "{instance:?} {start:?}"
+            );
+            if instance.trays.len() == 2 {
+                let large = grown(&instance);
+                let large = least_of_all(&large, &mut start.clone(), 0).map_or(cutoff + 1, |l| l.0);
+                assert!(told <= large, "{told} {large} {instance:?} {start:?}");
+                sharp += usize::from(told > unborne);
+                tight += usize::from(told == large);
+            }
+            borne += usize::from(unborne < wanted);
+        }
         // Too few nodes say nothing.
         assert_eq!(Ask { nodes: 0, ..ask }.answer().related, Related::Open);
-        let free = Instance { rims: None, ..instance.clone() };
-        let unborne = least_of_all(&free, &mut start.clone(), 0).map(|l| l.0);
-        borne += usize::from(unborne != least.map(|l| l.0));
         dear += usize::from(least.is_some_and(|(_, access)| access > 0));
         none += usize::from(least.is_none());
         through += usize::from(start.trays.iter().any(|t| t.span > 1));
     }
-    assert!(dear > 30 && none > 30 && through > 30 && borne > 30, "{dear} {none} {through} {borne}");
+    assert!(dear > 30 && none > 30 && through > 30, "{dear} {none} {through}");
+    assert!(borne > 30 && sharp > 10 && tight > 30, "{borne} {sharp} {tight}");
+}
+
+/// A small tray and one as large as the box in two layers: neither outline rests on the other, but the small one may be made
+/// as wide as the box.
+#[test]
+fn what_may_rest_when_made_larger_is_not_refuted() {
+    let mut instance = plain(100, 100, 20, 2);
+    let top = |_: usize, o: Option3| {
+        let wall = |x, y, w, d| Rect { x, y, w, d };
+        let places =
+            [wall(0, 0, o.w, 3), wall(0, o.d - 3, o.w, 3), wall(0, 0, 3, o.d), wall(o.w - 3, 0, 3, o.d)];
+        Top { size: (o.w, o.d), places: places.into() }
+    };
+    instance.rims = Some(Rims { per_step: 1, top: Arc::new(top), kept: Arc::from([]) });
+    instance.trays = vec![tray("a", &[(100, 100, 10)], 1), tray("b", &[(40, 40, 10)], 1)];
+    let at = |layer| TrayPlace { layer, span: 1, option: 0, x: 0, y: 0 };
+    let start = Layout { heights: vec![10, 10], trays: vec![at(0), at(1)], kept: vec![] };
+    let leaf = leaf(&instance, &start);
+    let stop = Stop::never();
+    let told = |cutoff| {
+        let ask = Ask { instance: &instance, leaf: &leaf, forced: 0, cutoff, nodes: u64::MAX, stop: &stop };
+        let Related::AtLeast(told, _) = ask.answer().related else { panic!() };
+        told
+    };
+    // With 40 × 40 for both layers, and with 100 × 40, which rests at both ends.
+    let (least, wide) = (10 * (10_000 + 1_600), 10 * (10_000 + 4_000));
+    assert_eq!(told(least + 10), least + 11); // so little more does not let it rest
+    assert!(told(200_000) <= wide);
 }
