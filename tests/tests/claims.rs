@@ -179,3 +179,41 @@ fn with_lifts_first_a_short_search_claims_no_more_than_a_long_one_finds() {
     assert!(short.0 <= long.1 && long.0 <= long.1, "{short:?} {long:?}");
     assert!(long.1 < short.1, "the long search finds more: {short:?} {long:?}");
 }
+
+/// A profile that was made ready with the last node is searched, or no bound is told past it.
+#[test]
+fn a_pass_without_nodes_claims_nothing_past_what_it_left() {
+    use traywright::layout::exact::Exact;
+    use traywright::layout::instance::{Access, HeldAt, Instance, Option3, TrayItem};
+
+    let options = vec![Option3 { w: 4, d: 5, h: 2 }, Option3 { w: 3, d: 5, h: 4 }];
+    let tray = TrayItem {
+        name: "a".into(),
+        kind: 0,
+        options,
+        span: 1,
+        low: false,
+        lid: false,
+        held: HeldAt::Free,
+        weight: 0,
+    };
+    let instance = Instance {
+        width: 8,
+        depth: 5,
+        height: 6,
+        between: 0,
+        side: 0,
+        most_layers: 1,
+        height_rules: vec![],
+        trays: vec![tray],
+        kept: vec![],
+        cover: vec![],
+        access: Access::Lifts,
+        blocked: vec![],
+        rims: None,
+    };
+    for nodes in 0..40 {
+        let pass = Exact::new(&instance).pass(100, &traywright::stop::Stop::nodes(nodes));
+        assert!(pass.bound <= 40, "{nodes} nodes: {}", pass.bound);
+    }
+}
