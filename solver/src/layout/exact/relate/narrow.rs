@@ -74,22 +74,22 @@ impl Relate<'_> {
     /// Outlines at the ends of runs that are too wide, too deep or too dear; whether there were any.
     fn outlines(&mut self, state: &mut State) -> Option<bool> {
         let mut most = [[0; 2]; super::MOST_BODIES];
-        for axis in 0..2 {
-            for (i, item) in self.items.iter().enumerate() {
-                most[i][axis] = self.floor[axis] - item.side - state.low[i][axis];
-            }
+        for (i, (item, most)) in self.items.iter().zip(&mut most).enumerate() {
+            *most = [0, 1].map(|a| self.floor[a] - item.side - state.low[i][a]);
+        }
+        for axis in [0, 1] {
             let (chains, count) = self.chains(state, axis);
             for &(a, b, gap) in &chains[..count] {
                 most[a][axis] = most[a][axis].min(state.high[b][axis] - gap - state.low[a][axis]);
             }
         }
         let mut changed = false;
-        for i in 0..self.items.len() {
+        for (i, most) in most.iter().enumerate().take(self.items.len()) {
             let run = &self.runs[state.run[i]];
             let slack = self.below - self.base;
             let fits = |s: usize| {
                 let shape = &self.items[i].shapes[s];
-                shape.option.w <= most[i][0] && shape.option.d <= most[i][1] && shape.extra < slack
+                shape.option.w <= most[0] && shape.option.d <= most[1] && shape.extra < slack
             };
             let (mut from, mut to) = (run.from, run.to);
             while from < to && !fits(from) {

@@ -88,8 +88,8 @@ impl Relate<'_> {
         let mut framed = true;
         for shape in shapes {
             let (size, top) = self.top(rims, item.body, shape);
-            for a in 0..2 {
-                run.size[a] = (run.size[a].0.min(size[a]), run.size[a].1.max(size[a]));
+            for (own, side) in run.size.iter_mut().zip(size) {
+                *own = (own.0.min(side), own.1.max(side));
             }
             framed &= is_frame(&top, size);
             let grown = [0, 1].map(|a| (most[a] * rims.per_step - size[a]).max(0));
