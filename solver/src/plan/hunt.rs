@@ -149,8 +149,7 @@ mod tests {
 
     #[test]
     fn fewer_layers_than_allowed_have_more_heights_to_choose_from() {
-        let mut options = Options::default();
-        options.nodes = 60_000;
+        let options = Options { nodes: 60_000, ..Options::default() };
         let sinking = Sinking::default();
         let value = |f: &Found| f.layout.as_ref().map(|l| (l.1.value(), l.0.heights.len()));
         let (mut better, mut plans) = (0, 0);
