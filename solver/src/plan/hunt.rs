@@ -62,18 +62,19 @@ impl Hunt<'_> {
         let Options { nodes, seed, stop, enough, .. } = self.options;
         let left = nodes.saturating_sub(spent);
         if !built.thinned || layers <= FEW || !self.job.layers.heights.is_empty() || *enough {
-            return (self.search(built, *seed, left, stop, progress), None);
+            return (self.search(built, *seed, left, None, progress), None);
         }
         let share = left / FIRST.1 * FIRST.0;
         let part = stop.part(FIRST.0 as f64 / FIRST.1 as f64);
-        let mut found = self.search(built, *seed, share, &part, progress);
+        let mut found = self.search(built, *seed, left, Some((share, &part)), progress);
         let used = found.layout.as_ref().map_or(layers, |l| l.0.heights.len()).max(1);
         if used < layers {
             return (found, Some(used).filter(|_| !stop.now()));
         }
-        if found.nodes >= share || (part.late() && !stop.now()) {
+        let more = left.saturating_sub(found.nodes);
+        if more > 0 && !stop.now() && (found.nodes >= share || part.late()) {
             // It was to go on: the same problem from other starts.
-            let more = self.search(built, seed.wrapping_add(1), left - share, stop, progress);
+            let more = self.search(built, seed.wrapping_add(1), more, None, progress);
             found.bound = found.bound.zip(more.bound).map(|(a, b)| a.max(b));
             keep_better(&mut found, &more);
         }
@@ -88,12 +89,13 @@ impl Hunt<'_> {
         build_sinking(&fewer, self.trays, self.sinking, &self.options.curves, &sizing).ok()
     }
 
+    /// Searches a problem; once there is a plan, only for so many nodes and so much time as `with_plan` says.
     fn search(
         &self,
         built: &Built,
         seed: u64,
         nodes: u64,
-        stop: &Stop,
+        with_plan: Option<(u64, &Stop)>,
         progress: &mut dyn FnMut(&Progress),
     ) -> Found {
         let (job, options, held) = (self.job, self.options, self.held);
@@ -108,9 +110,10 @@ impl Hunt<'_> {
                 bound_ml: s.bound.map(|b| (ml(b) - held).max(0.0)),
                 done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
             });
-            s.nodes < end && !(options.enough && s.value.is_some())
+            let enough = options.enough || with_plan.is_some_and(|(n, part)| s.nodes >= n || part.late());
+            s.nodes < end && !(enough && s.value.is_some())
         };
-        search_while(&built.instance, seed, nodes, stop, &mut on)
+        search_while(&built.instance, seed, nodes, &options.stop, &mut on)
     }
 }
 
@@ -162,7 +165,7 @@ mod tests {
             let built = build(&job, &job.trays).unwrap();
             assert!(built.thinned);
             let hunt = Hunt { job: &job, trays: &job.trays, sinking: &sinking, options: &options, held: 0.0 };
-            let one = hunt.search(&built, 1, options.nodes / 20 * 11, &Stop::never(), &mut |_| {});
+            let one = hunt.search(&built, 1, options.nodes / 20 * 11, None, &mut |_| {});
             let (chosen, found) = hunt.go(built, &mut |_| {});
             let (Some(first), Some(own)) = (value(&one), value(&found)) else { continue };
             assert!(own.0 <= first.0 && found.bound <= Some(own.0), "{interior}: {own:?} {first:?}");
@@ -170,8 +173,7 @@ mod tests {
             assert!(chosen.instance.feasible(&found.layout.as_ref().unwrap().0).is_ok());
             // As good as when no more layers are allowed, but for what fewer nodes miss.
             let few = read(&own.1.to_string());
-            let few =
-                hunt.search(&build(&few, &few.trays).unwrap(), 1, options.nodes, &Stop::never(), &mut |_| {});
+            let few = hunt.search(&build(&few, &few.trays).unwrap(), 1, options.nodes, None, &mut |_| {});
             let few = value(&few).unwrap_or(own);
             assert!(own.0 <= few.0 + few.0 / 50, "{interior}: {own:?} {few:?} {first:?}");
             plans += 1;
