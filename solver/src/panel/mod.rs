@@ -22,6 +22,7 @@ pub use proof::prove;
 pub use shape::{Edge, Ring, Spot};
 pub use trays::{Made, trays};
 
+use crate::check::reckonable;
 use crate::finding::Finding;
 use crate::job::{Job, Joint};
 use crate::length::{Length, Volume};
@@ -67,6 +68,10 @@ pub fn panels(job: &Job, plan: &Plan) -> Result<Vec<TrayPanels>, Vec<Finding>> {
 /// assert!(panel::panels(&job, &wrong).is_err() && panel::notes(&job, &wrong).is_empty());
 /// ```
 pub fn notes(job: &Job, plan: &Plan) -> Vec<Finding> {
+    // Numbers beyond all measure are the checker's to tell.
+    if !reckonable(job, plan).is_empty() {
+        return Vec::new();
+    }
     let made = panels(job, plan).unwrap_or_default();
     let mut notes: Vec<Finding> = Vec::new();
     for note in made.into_iter().flat_map(|tray| tray.notes) {
