@@ -3,7 +3,8 @@
 use traywright::layout::instance::{Access, CoverPlace, HeldAt, Instance, KeptItem, Option3, TrayItem};
 use traywright::layout::pack::Rect;
 
-fn empty(width: i64, depth: i64, height: i64, most_layers: usize) -> Instance {
+/// A box without bodies, with gaps of 1.
+pub fn empty(width: i64, depth: i64, height: i64, most_layers: usize) -> Instance {
     Instance {
         width,
         depth,
@@ -22,7 +23,7 @@ fn empty(width: i64, depth: i64, height: i64, most_layers: usize) -> Instance {
 }
 
 /// A tray with these outlines, each also turned.
-fn tray(name: &str, outlines: &[(i64, i64, i64)], weight: i64) -> TrayItem {
+pub fn tray(name: &str, outlines: &[(i64, i64, i64)], weight: i64) -> TrayItem {
     let both = outlines.iter().flat_map(|&(w, d, h)| [Option3 { w, d, h }, Option3 { w: d, d: w, h }]);
     let mut options: Vec<Option3> = both.collect();
     options.sort_unstable();

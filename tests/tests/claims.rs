@@ -2,11 +2,15 @@
 //! beside the same briefs with sizes pinned.
 
 use std::fmt::Write as _;
+use std::time::Duration;
 
 use traywright::brief::Format;
 use traywright::check::check;
 use traywright::job;
+use traywright::layout::exact::Exact;
+use traywright::layout::instance::{Access, Option3, TrayItem};
 use traywright::plan::{ClaimState, Options, Outcome, solve};
+use traywright::stop::Stop;
 
 const BIRCH: &str = "[stock]\nname = \"birch plywood\"\nthickness = 3\n";
 
@@ -180,40 +184,17 @@ fn with_lifts_first_a_short_search_claims_no_more_than_a_long_one_finds() {
     assert!(long.1 < short.1, "the long search finds more: {short:?} {long:?}");
 }
 
-/// A profile that was made ready with the last node is searched, or no bound is told past it.
+/// A profile that was made ready with the last node is searched, or no bound is told past it; nor past assignments that the
+/// clock left waiting.
 #[test]
-fn a_pass_without_nodes_claims_nothing_past_what_it_left() {
-    use traywright::layout::exact::Exact;
-    use traywright::layout::instance::{Access, HeldAt, Instance, Option3, TrayItem};
-
+fn a_pass_claims_nothing_past_what_it_left() {
+    let mut instance = traywright_tests::model_jobs::empty(8, 5, 6, 1);
+    (instance.between, instance.side, instance.access) = (0, 0, Access::Lifts);
     let options = vec![Option3 { w: 4, d: 5, h: 2 }, Option3 { w: 3, d: 5, h: 4 }];
-    let tray = TrayItem {
-        name: "a".into(),
-        kind: 0,
-        options,
-        span: 1,
-        low: false,
-        lid: false,
-        held: HeldAt::Free,
-        weight: 0,
-    };
-    let instance = Instance {
-        width: 8,
-        depth: 5,
-        height: 6,
-        between: 0,
-        side: 0,
-        most_layers: 1,
-        height_rules: vec![],
-        trays: vec![tray],
-        kept: vec![],
-        cover: vec![],
-        access: Access::Lifts,
-        blocked: vec![],
-        rims: None,
-    };
-    for nodes in 0..40 {
-        let pass = Exact::new(&instance).pass(100, &traywright::stop::Stop::nodes(nodes));
+    instance.trays = vec![TrayItem { options, ..traywright_tests::model_jobs::tray("a", &[], 0) }];
+    let passes = (0..40).map(Stop::nodes).chain([Stop::within(Duration::ZERO)]);
+    for (nodes, stop) in passes.enumerate() {
+        let pass = Exact::new(&instance).pass(100, &stop);
         assert!(pass.bound <= 40, "{nodes} nodes: {}", pass.bound);
     }
 }

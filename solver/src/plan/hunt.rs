@@ -14,6 +14,8 @@ use crate::stop::Stop;
 
 /// Part of nodes and time for the first search where another may follow.
 const FIRST: (u64, u64) = (11, 20);
+/// The same of the nodes where no budget is to be used up: mostly the search ends before by itself.
+const FIRST_OPEN: (u64, u64) = (4, 5);
 /// With as few layers heights are not thinned more than for one.
 const FEW: usize = 2;
 
@@ -64,7 +66,8 @@ impl Hunt<'_> {
         if !built.thinned || layers <= FEW || !self.job.layers.heights.is_empty() || *enough {
             return (self.search(built, *seed, left, None, progress), None);
         }
-        let share = left / FIRST.1 * FIRST.0;
+        let (part, of) = if self.options.patient { FIRST } else { FIRST_OPEN };
+        let share = left / of * part;
         let part = stop.part(FIRST.0 as f64 / FIRST.1 as f64);
         let mut found = self.search(built, *seed, left, Some((share, &part)), progress);
         let used = found.layout.as_ref().map_or(layers, |l| l.0.heights.len()).max(1);
@@ -152,7 +155,7 @@ mod tests {
 
     #[test]
     fn fewer_layers_than_allowed_have_more_heights_to_choose_from() {
-        let options = Options { nodes: 60_000, ..Options::default() };
+        let options = Options { nodes: 60_000, patient: true, ..Options::default() };
         let sinking = Sinking::default();
         let value = |f: &Found| f.layout.as_ref().map(|l| (l.1.value(), l.0.heights.len()));
         let (mut better, mut plans) = (0, 0);

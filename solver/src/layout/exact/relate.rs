@@ -17,6 +17,7 @@ mod tests;
 
 use std::collections::BTreeMap;
 
+use super::super::bound::relax::Choice;
 use super::super::decode::gap;
 use super::super::instance::{Access, HeldAt, Instance, Layout, Option3};
 use super::layer::{least_area, outlines};
@@ -114,8 +115,7 @@ pub(super) struct Answer {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Related {
-    /// No layout of this assignment costs less than this; and some layout may cost it that was not looked at for long
-    /// enough.
+    /// No layout of this assignment costs less than this.
     AtLeast(i64, Doubt),
     /// The nodes ended first.
     Open,
@@ -123,7 +123,7 @@ enum Related {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Doubt {
-    /// The least there is.
+    /// More nodes would tell no more.
     None,
     /// Places of some relations were looked for with too few nodes.
     Places,
@@ -228,21 +228,7 @@ impl<'a> Relate<'a> {
         let bearing = instance.rims.is_some();
         let mut items = Vec::with_capacity(bodies.len());
         for (b, c) in &bodies {
-            let least = least_area(instance, *b, c);
-            let mut shapes: Vec<Shape> = outlines(instance, *b, c)
-                .map(|(choice, o)| Shape { choice, option: *o, extra: (o.w * o.d - least) * c.height })
-                .filter(|o| o.extra <= slack)
-                .collect();
-            shapes.sort_by_key(|o| (o.option.w, o.option.d, o.choice));
-            if !bearing {
-                // Another one that is no wider and no deeper does all the same.
-                let mut least = i64::MAX;
-                shapes.retain(|s| {
-                    let less = s.option.d < least;
-                    least = least.min(s.option.d);
-                    less
-                });
-            }
+            let shapes = shapes(instance, (*b, c), slack);
             if shapes.is_empty() {
                 return None;
             }
@@ -267,29 +253,8 @@ impl<'a> Relate<'a> {
                 },
             });
         }
-        // What is under a body without weight counts with it: lifts pass through.
-        let weighs = |i: usize| {
-            let under = |&j: &usize| j == i || ends[j].1 <= ends[i].0;
-            (0..items.len()).filter(under).any(|j| items[j].weight > 0)
-        };
-        let mut pairs = Vec::new();
-        let mut relations = [0; MOST_PAIRS];
-        for second in 0..bodies.len() {
-            for first in 0..second {
-                let ((a, ca), (b, cb)) = (bodies[first], bodies[second]);
-                if ca.first < cb.after && cb.first < ca.after {
-                    relations[pairs.len()] = APART;
-                    pairs.push(Pair { first, second, gap: gap(instance, a >= n, b >= n) });
-                } else if weighs(first) && ends[second].0 >= ends[first].1 {
-                    relations[pairs.len()] = APART | OVER;
-                    pairs.push(Pair { first, second, gap: 0 });
-                } else if weighs(second) && ends[first].0 >= ends[second].1 {
-                    relations[pairs.len()] = APART | OVER;
-                    pairs.push(Pair { first: second, second: first, gap: 0 });
-                }
-            }
-        }
-        for upper in 0..items.len() {
+        let (pairs, relations) = pairs(instance, &bodies, &items, &ends);
+        for upper in (0..items.len()).filter(|&i| bearing && bodies[i].1.first > 0) {
             let carries = |&lower: &usize| {
                 let (b, c) = &bodies[lower];
                 let low = *b < n && instance.trays[*b].low;
@@ -297,10 +262,8 @@ impl<'a> Relate<'a> {
                 lower != upper && !low && top == ends[upper].0
             };
             let pair = |lower| pairs.iter().position(|p| p.first == lower && p.second == upper);
-            if items[upper].hangs {
-                let all = (0..items.len()).filter(carries).map(|lower| (lower, pair(lower)));
-                items[upper].carriers = all.collect();
-            }
+            let all = (0..items.len()).filter(carries).map(|lower| (lower, pair(lower)));
+            items[upper].carriers = all.collect();
         }
         let mut order: Vec<usize> = (0..items.len()).collect();
         order.sort_by_key(|&i| (-ends[i].0, i));
@@ -329,4 +292,57 @@ impl<'a> Relate<'a> {
         }
         Some((relate, state))
     }
+}
+
+/// Outlines that cost no more than the slack beyond the cheapest.
+fn shapes(instance: &Instance, (body, choice): (usize, &Choice), slack: i64) -> Vec<Shape> {
+    let least = least_area(instance, body, choice);
+    let mut shapes: Vec<Shape> = outlines(instance, body, choice)
+        .map(|(number, o)| Shape { choice: number, option: *o, extra: (o.w * o.d - least) * choice.height })
+        .filter(|o| o.extra <= slack)
+        .collect();
+    shapes.sort_by_key(|o| (o.option.w, o.option.d, o.choice));
+    if instance.rims.is_none() {
+        // Another one that is no wider and no deeper does all the same; with bearing it may rest where that one hangs.
+        let mut least = i64::MAX;
+        shapes.retain(|s| {
+            let less = s.option.d < least;
+            least = least.min(s.option.d);
+            less
+        });
+    }
+    shapes
+}
+
+/// Pairs that share a layer, and those of which one may be a lift of the other; what each may be to the other.
+fn pairs(
+    instance: &Instance,
+    bodies: &[(usize, Choice)],
+    items: &[Item],
+    ends: &[(i64, i64)],
+) -> (Vec<Pair>, [Relations; MOST_PAIRS]) {
+    let n = instance.trays.len();
+    // What is under a body without weight counts with it: lifts pass through.
+    let weighs = |i: usize| {
+        let under = |&j: &usize| j == i || ends[j].1 <= ends[i].0;
+        (0..items.len()).filter(under).any(|j| items[j].weight > 0)
+    };
+    let (mut pairs, mut relations) = (Vec::new(), [0; MOST_PAIRS]);
+    for second in 0..bodies.len() {
+        for first in 0..second {
+            let ((a, ca), (b, cb)) = (bodies[first], bodies[second]);
+            let (may, pair) = if ca.first < cb.after && cb.first < ca.after {
+                (APART, Pair { first, second, gap: gap(instance, a >= n, b >= n) })
+            } else if weighs(first) && ends[second].0 >= ends[first].1 {
+                (APART | OVER, Pair { first, second, gap: 0 })
+            } else if weighs(second) && ends[first].0 >= ends[second].1 {
+                (APART | OVER, Pair { first: second, second: first, gap: 0 })
+            } else {
+                continue;
+            };
+            relations[pairs.len()] = may;
+            pairs.push(pair);
+        }
+    }
+    (pairs, relations)
 }
