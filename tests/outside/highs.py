@@ -65,7 +65,7 @@ def verdict(job, status, objective):
 
 def main():
     shutil.rmtree(FOLDER, ignore_errors=True)
-    words = ["cargo", "run", "--quiet", "--release", "--package", "traywright-tests", "--example", "write_models"]
+    words = ["cargo", "run", "--quiet", "--package", "traywright-tests", "--example", "write_models"]
     subprocess.run([*words, "--", str(FOLDER), COUNT], cwd=ROOT, check=True)
     jobs = json.loads((FOLDER / "optima.json").read_text())
     tally, wrong = collections.Counter(), 0

@@ -223,7 +223,7 @@ pub(crate) fn build_sinking(
                 low: tray.low,
                 lid: tray.lid,
                 held: held(tray.held, g),
-                weight: weight(job, tray.usage),
+                weight: lift_weight(job, tray.usage),
             });
             built.trays.push((i, copy));
         }
@@ -278,13 +278,7 @@ pub(crate) fn room_is_certain(job: &Job, sinking: &Sinking) -> bool {
 /// All trays share one ladder, so that few layer heights make many profiles: where there are more than can be
 /// combined for so many layers, those go whose next higher neighbour is relatively nearest.
 fn shared_heights(needs: &[Arc<TrayNeeds>], height: i64, layers: usize) -> (Vec<i64>, bool) {
-    let breaks = needs.iter().flat_map(|n| n.breakpoints().into_iter().map(|u| u + n.base_steps()));
-    let mut all: BTreeSet<i64> = breaks.filter(|h| *h <= height).collect();
-    if needs.iter().any(|n| n.has_soft()) {
-        let rung = (height / RUNGS).max(1);
-        all.extend((1..=RUNGS).map(|i| i * rung).chain([height]));
-    }
-    let mut heights: Vec<i64> = all.into_iter().collect();
+    let mut heights = worth_sizing(needs, height);
     let most = match layers {
         0..=2 => 64,
         3 => 40,
@@ -300,6 +294,17 @@ fn shared_heights(needs: &[Arc<TrayNeeds>], height: i64, layers: usize) -> (Vec<
         heights.remove(nearest);
     }
     (heights, whole)
+}
+
+/// Outer heights up to this one at which some tray's needs change, those of poured parts at even steps; ascending.
+pub(crate) fn worth_sizing(needs: &[Arc<TrayNeeds>], height: i64) -> Vec<i64> {
+    let breaks = needs.iter().flat_map(|n| n.breakpoints().into_iter().map(|u| u + n.base_steps()));
+    let mut all: BTreeSet<i64> = breaks.filter(|h| *h <= height).collect();
+    if needs.iter().any(|n| n.has_soft()) {
+        let rung = (height / RUNGS).max(1);
+        all.extend((1..=RUNGS).map(|i| i * rung).chain([height]));
+    }
+    all.into_iter().collect()
 }
 
 /// A name as lifts tell it: with the number of the copy where there are several.
@@ -325,7 +330,7 @@ fn share(job: &Job, usage: Use) -> Millionths {
 
 /// The weight that the search works with: the lift's cost, or with access strictly first or last a multiple that
 /// outweighs the whole box, or a trifle that only decides between equals.
-fn weight(job: &Job, usage: Use) -> i64 {
+pub(crate) fn lift_weight(job: &Job, usage: Use) -> i64 {
     let step = i128::from(job.grid.nm()).pow(3);
     let weight = match job.wishes.access_order {
         AccessOrder::Together => lift_nm3(job, usage) / step,

@@ -46,27 +46,6 @@ pub(super) fn alone(job: &Job) -> Vec<Tray> {
     uses.iter().flat_map(|(usage, parts)| runs(job, *usage, parts, parts.len())).collect()
 }
 
-/// The least volume that a part claims in any tray: its floor area times the height over the tray's floor panel.
-///
-/// With a clear height from `from` up, the product of a poured part's area and height only falls as the floor panel
-/// weighs less, so the tallest layer bounds it; fixed needs are counted at their own height.
-pub(crate) fn least_claim(part: &Part, base: Length, highest: Length) -> Volume {
-    let need = need::of(part);
-    need.alternatives
-        .iter()
-        .map(|a| match a.space {
-            need::Space::Fixed { w, d, h } => w * d * (h + base),
-            need::Space::Soft { volume, side, long, h } => {
-                // volume/u · (u + base) ≥ volume · (1 + base/highest): counted without the second term's rounding.
-                let extra = volume.over_up(highest.max(Length::from_nm(1))).nm2() - 1;
-                let poured = volume + crate::length::Area::from_nm2(extra.max(0)) * base;
-                poured.max(side * side.max(long) * (h + base))
-            }
-        })
-        .min()
-        .unwrap_or(Volume::ZERO)
-}
-
 /// Parts of a use with the clear height at which each claims least, lowest first.
 fn ordered(job: &Job, usage: Use) -> (Use, Vec<(Length, Volume, &FreePart)>) {
     let mut parts: Vec<(Length, Volume, &FreePart)> = job

@@ -17,6 +17,7 @@ mod second;
 pub mod sink;
 pub mod slack;
 mod solve;
+mod unshared;
 mod write;
 
 pub use alternatives::{Alternatives, alternatives};

@@ -3,19 +3,18 @@
 use super::account::account;
 use super::arrange::{Places, arrange};
 use super::grip::choose_grips;
-use super::group::{alone, least_claim, ways};
+use super::group::{alone, ways};
 use super::hunt::Hunt;
 use super::sink::{Asked, Laid, Sunk, lay};
+use super::unshared::unshared_bound;
 use super::write::{Answer, cut_short, held_in, held_volume, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, PlacedTray, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
 use crate::job::{Contents, Job, Part, Tray};
-use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, Sinking, build_sinking, grid_rect, room_is_certain};
 use crate::layout::heights::{candidates, complete};
-use crate::layout::instance::{Cost, CoverPlace, Instance, Layout, TrayItem};
-use crate::layout::lifts::forced;
+use crate::layout::instance::{Cost, CoverPlace, Layout};
 use crate::layout::search::{Standing, search_while};
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
 use crate::length::{Length, Volume};
@@ -298,8 +297,8 @@ fn attempt(
     let (built, mut found) = hunt.go(built, progress);
     if !job.free.is_empty() {
         // The search's bound holds for one way of sharing trays only.
-        found.bound = ungrouped_bound(job, &built);
-        found.bound_by = "areas of the layers, free parts by themselves";
+        found.bound = unshared_bound(job, &built);
+        found.bound_by = "areas of the layers, free parts whatever trays they share";
     }
     outcome.stats.push(("nodes".into(), found.nodes.to_string()));
     outcome.claim.curves = if built.exact { "exact" } else { "searched" }.into();
@@ -342,22 +341,6 @@ fn attempt(
     }
     attempted.ground = Some(Ground { bound: found.bound, trays, built, layout });
     attempted
-}
-
-/// A bound whatever trays the free parts share: the named trays by themselves, and for each free part the least
-/// that its floor area claims in any tray.
-fn ungrouped_bound(job: &Job, built: &Built) -> Option<i64> {
-    let named =
-        built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
-    let instance = Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() };
-    // What lies over a named tray may be one of the others, of whatever size: only cover items are sure.
-    let trays = instance.trays.iter().map(|t| TrayItem { weight: 0, ..t.clone() }).collect();
-    let unweighed = Instance { trays, ..instance.clone() };
-    let claimed = area_bound(&unweighed, &candidates(&built.instance))?;
-    let highest = job.grid * built.instance.height;
-    let free: i128 = job.free.iter().map(|f| least_claim(&f.part, job.floor, highest).nm3()).sum();
-    let free = free / i128::from(job.grid.nm()).pow(3);
-    Some(claimed + forced(&instance) + i64::try_from(free).unwrap_or(i64::MAX / 4))
 }
 
 /// What is doubtful about the needs of any part, nested ones included.
