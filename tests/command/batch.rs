@@ -229,7 +229,7 @@ fn journalled(room: &Room, dir: &str) -> Vec<String> {
 fn killed_at_ten_moments_no_finished_line_is_lost_and_none_repeated() {
     let room = Room::new();
     many(&room, 60);
-    let words = ["batch", "many.csv", "--nodes", "4000", "--files", "plans", "--threads", "2", "--out"];
+    let words = ["batch", "many.csv", "--nodes", "1500", "--files", "plans", "--threads", "2", "--out"];
     room.run(&[&words[..], &["whole"]].concat()).ends(0);
     let mut state = 1u64;
     let mut before: Vec<String> = Vec::new();

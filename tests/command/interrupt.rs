@@ -115,7 +115,7 @@ fn interrupted_at_any_moment_a_batch_goes_on_where_it_was() {
     let list: String = (0..12).map(|i| format!("job-{i},{}\n", brief.display())).collect();
     room.write("jobs.csv", &format!("id,brief\n{list}"));
     let words =
-        crate::room::words!["batch", "jobs.csv", "--nodes", "3000", "--threads", "2", "--out"].to_vec();
+        crate::room::words!["batch", "jobs.csv", "--nodes", "1500", "--threads", "2", "--out"].to_vec();
     at_many_moments(&room, &words, 8, &|dir, code| {
         let names = room.names(dir);
         assert!([0, 2, 3, 130, -2].contains(&code), "{code} {names:?}");

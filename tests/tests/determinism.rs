@@ -135,10 +135,10 @@ fn tables(nodes: u64) -> Vec<(String, String)> {
 
 #[test]
 fn comparisons_and_batches_are_the_same_on_any_number_of_threads() {
-    let first = on(1, || tables(4_000));
+    let first = on(1, || tables(2_500));
     assert!(first.len() > 8, "{} files", first.len());
     for threads in [2, 8] {
-        same(&format!("{threads} threads"), &first, &on(threads, || tables(4_000)));
+        same(&format!("{threads} threads"), &first, &on(threads, || tables(2_500)));
     }
 }
 

@@ -26,10 +26,10 @@ fn tiny_problems_that_must_bear_against_trying_everything() {
 
 #[test]
 fn small_problems_against_the_model() {
-    let tally = model(13, 0..120);
+    let tally = model(13, 0..80);
     tally.agree();
     assert!(tally.open * 20 < tally.cases, "{} left open by the model", tally.open);
-    assert!(tally.proven > 45 && tally.none > 25 && tally.missed * 50 < tally.cases, "{tally:?}");
+    assert!(tally.proven > 30 && tally.none > 16 && tally.missed * 50 < tally.cases, "{tally:?}");
 }
 
 /// Larger problems, for which nothing else has the truth: bounds below values, nothing worse later, valid layouts.

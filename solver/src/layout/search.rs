@@ -465,7 +465,7 @@ mod tests {
     fn never_below_the_bound_nor_below_the_optimum() {
         let mut random = Random::new(3);
         let (mut met, mut without) = (0, 0);
-        for case in 0..150 {
+        for case in 0..90 {
             let instance = random_instance(&mut random);
             let truth = brute(&instance);
             let found = search(&instance, 1, 40_000, &Stop::never(), &mut |_, _| {});
@@ -484,6 +484,6 @@ mod tests {
                 }
             }
         }
-        assert!(met > 100 && without > 5, "met {met}, without {without}");
+        assert!(met > 60 && without > 3, "met {met}, without {without}");
     }
 }

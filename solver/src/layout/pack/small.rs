@@ -187,7 +187,7 @@ mod tests {
     #[test]
     fn few_pieces_are_proven_as_by_going_through_all_boxes() {
         let mut random = Random::new(3);
-        for _ in 0..40 {
+        for _ in 0..24 {
             let n = 1 + random.below(6);
             let mut side = || 1 + random.below(9) as i64;
             let pieces: Vec<Piece> = (0..n)
