@@ -138,6 +138,14 @@ fn a_plan_of_another_state_of_the_brief_is_told_once() {
     }
     let check = words!["check", brief, "lantern.plan.json", "--set", "stock.thickness=2"];
     assert!(room.run(check).ends(1).err.matches("fault[").count() > 1);
+    // What is measured on the coupon changes no tray: the plan is cut as it is, and that is said.
+    let measured = ["--set", "stock.cut_width=\"0.17 mm\""];
+    let cut = words!["cut", brief, "lantern.plan.json", "--out", "made"];
+    let run = room.run(&[&cut[..], &measured.map(Into::into)].concat()).ends(0);
+    assert!(format!("{}{}", run.out, run.err).contains("C007"), "{} {}", run.out, run.err);
+    let tolerance = words!["tolerance", brief, "lantern.plan.json"];
+    let run = room.run(&[&tolerance[..], &measured.map(Into::into)].concat()).ends(0);
+    assert!(run.err.contains("warning[C007]"), "{}", run.err);
 }
 
 /// What is only noted is seen too late where it stands on the page for the workshop alone.

@@ -161,7 +161,9 @@ fn every_fault_is_found_as_what_it_is() {
 #[test]
 fn every_code_of_the_checker_has_a_fault_here() {
     let shown: BTreeSet<&str> = FAULTS.iter().map(|(code, _)| *code).collect();
-    let listed: BTreeSet<&str> = index::all().map(|e| e.code).filter(|c| c.starts_with('C')).collect();
+    let listed: BTreeSet<&str> =
+        index::all().map(|e| e.code).filter(|c| c.starts_with('C') && *c != "C007").collect();
+    // C007 is told of plans in which the checker finds nothing.
     assert_eq!(shown, listed);
 }
 

@@ -195,3 +195,75 @@ fn a_pass_claims_nothing_past_what_it_left() {
         assert!(pass.bound <= 40, "{nodes} nodes: {}", pass.bound);
     }
 }
+
+/// What only rounding to the grid refutes may fit all the same.
+#[test]
+fn rounding_up_alone_refutes_nothing() {
+    let row = |w: &str, count: usize| {
+        let brief = tight_box("[100.05, 60, 40]") + "[layers]\nmost = 1\n";
+        let tray = solid("tray", &format!("[{w}, 40, 20]"), "turn = \"none\"");
+        brief + &tray.replace("name = \"tray\"\n", &format!("name = \"tray\"\ncount = {count}\n"))
+    };
+    // One of 100.03 mm in 100.05, and two of 50.02 mm beside each other.
+    for brief in [row("93.03", 1), row("43.02", 2)] {
+        assert_eq!(solved(&brief).claim.state, ClaimState::NoneFound);
+        let fine = brief + "[search]\ngrid = 0.01\n";
+        assert_eq!(solved(&fine).claim.state, ClaimState::Proven);
+    }
+    // Where more is missing than rounding takes, it is impossible off the grid too.
+    assert_eq!(solved(&row("84.02", 2)).claim.state, ClaimState::Impossible);
+}
+
+/// Trays that fill the depth of the box; the plates are 100 mm wide and 21 high, 80 and 31 high, each in a tray of its own.
+#[test]
+fn heights_of_another_sharing_are_bounded_too() {
+    let mut brief = String::from(
+        "wishes.access = { always = 0.0, setup = 0.0, seldom = 0.0 }\n\
+         [search]\ngrid = 1\n[layers]\nmost = 3\n[stock]\nname = \"birch plywood\"\nthickness = 1\n\
+         [box]\ninterior = [182, 110, 79]\nclearance = 0\n",
+    );
+    for (name, w, h, span) in [("sail", 61, 47, 2), ("nail", 10, 23, 1), ("lamp", 56, 30, 1)] {
+        brief += &format!(
+            "[[tray]]\nname = \"{name}\"\nuse = \"seldom\"\nspan = {span}\ngrip = \"none\"\n\
+             part = [{{ name = \"{name}s\", solid = {{ size = [{w}, 107, {h}], turn = \"none\" }} }}]\n"
+        );
+    }
+    let part = |name: &str, w: i64, h: i64| {
+        format!("{{ name = \"{name}\", solid = {{ size = [{w}, 107, {h}], turn = \"none\" }} }}")
+    };
+    let pair = [part("chart", 19, 30), part("dial", 19, 30)].join(", ");
+    brief += &format!("[[tray]]\nname = \"pair\"\nuse = \"setup\"\ngrip = \"none\"\npart = [{pair}]\n");
+    for (name, w, h) in [("plate", 97, 20), ("board", 77, 30)] {
+        brief += &format!(
+            "[[part]]\nname = \"{name}\"\nuse = \"always\"\nsolid = {{ size = [{w}, 107, {h}], turn = \"none\" }}\n"
+        );
+    }
+    let job = job::read(&brief, "claims.toml", Format::Toml, None, &[]).unwrap();
+    let searched = |nodes: u64| {
+        let mut options = Options::default();
+        (options.nodes, options.patient) = (nodes, true);
+        solve(&job, &options, &mut |_| {}).plan.map(|p| p.objective_mm3)
+    };
+    let found: Vec<_> = [1, 1_000, 10_000, 100_000, 1_000_000].into_iter().filter_map(searched).collect();
+    let least = found.iter().map(|o| o.value).min().unwrap();
+    assert!(found.len() > 2 && least.to_ml_f64() < 141.0, "{least:?}");
+    assert!(found.iter().all(|o| o.bound <= least), "{found:?}");
+}
+
+/// With lifts last, how many trays there are for free parts is open, and so are the lifts of what lies over them.
+#[test]
+fn lifts_of_trays_that_may_be_one_are_not_sure() {
+    let head = "wishes.access = { always = 2.0, order = \"last\" }\n[search]\ngrid = 1\n[layers]\nmost = 2\n\
+                [box]\ninterior = [300, 200, 70]\nclearance = 0\n[stock]\nname = \"birch plywood\"\nthickness = 3\n\
+                [[cover]]\nname = \"board\"\nsize = [298, 198, 3]\n";
+    let plate = |name: &str, h: i64| format!("name = \"{name}\"\nsolid = {{ size = [100, 100, {h}] }}\n");
+    let free: String = [("plate", 29), ("panel", 30)]
+        .map(|(n, h)| format!("[[part]]\nuse = \"always\"\n{}", plate(n, h)))
+        .concat();
+    let named: String =
+        [("plate", 29), ("panel", 30)].map(|(n, h)| format!("[[tray.part]]\n{}", plate(n, h))).concat();
+    let apart = solved(&format!("{head}{free}")).plan.unwrap().objective_mm3;
+    let together =
+        solved(&format!("{head}[[tray]]\nname = \"both\"\nuse = \"always\"\n{named}")).plan.unwrap();
+    assert!(apart.bound <= together.objective_mm3.value, "{apart:?} {:?}", together.objective_mm3);
+}

@@ -6,6 +6,7 @@ use std::time::Duration;
 use traywright::brief::Format;
 use traywright::finding::Finding;
 use traywright::job::{self, Job, Source};
+use traywright::length::Length;
 use traywright::plan::{self, ClaimState, Options, Outcome};
 use traywright::shop::{Answer, Effort, advise};
 use traywright::stop::Stop;
@@ -59,6 +60,31 @@ fn nothing_beyond_the_whole_is_claimed_of_what_is_not_proven() {
         told.cause
     );
     assert!(!told.cause.contains("at least") || told.cause.contains("wastes at least"), "{}", told.cause);
+}
+
+#[test]
+fn a_wish_that_leaves_no_tray_is_named() {
+    for (wish, value) in [("largest_tray", "[60, 60]"), ("most_mass", "\"20 g\"")] {
+        let outcome = solved(&format!("{BOX}wishes.{wish} = {value}\n{}", tray(300)));
+        let told = of(&outcome, "L003");
+        let wish = format!("`wishes.{wish}`");
+        assert!(told.cause.contains(&wish) && told.remedy.contains(&wish), "{told:?}");
+        assert!(!told.remedy.contains("larger box"), "{told:?}");
+    }
+}
+
+/// Between walls that thick there may be less than a notch: the checker refuses what the program chose otherwise.
+#[test]
+fn walls_too_thick_for_a_notch_take_none() {
+    let outcome = solved(
+        "unit = \"cm\"\nbox.interior = [152, 106, 38]\nstock = { name = \"greyboard\", thickness = 2 }\n\
+         [[part]]\nname = \"shells\"\nloose = { volume = \"46 ml\" }\n",
+    );
+    let plan = outcome.plan.unwrap_or_else(|| panic!("{:#?}", outcome.reasons));
+    let walls = |t: &plan::PlacedTray| t.size.w.max(t.size.d) - t.wall * 2 >= Length::mm(25);
+    assert!(plan.settled.trays.iter().all(|t| t.grip != job::Grip::Notch || walls(t)));
+    // Tight, its inside is narrower than a thumb.
+    assert!(plan.tight.trays.iter().any(|t| t.grip != job::Grip::Notch), "{:?}", plan.tight.trays);
 }
 
 #[test]

@@ -328,7 +328,10 @@ impl Told {
             if !f.why.is_empty() {
                 whys += &format!("    {}: {}\n", f.tray, f.why);
             } else if altered(&f.tray) {
-                whys += &format!("    {}: notches for fingers go by what it holds\n", f.tray);
+                whys += &format!(
+                    "    {}: notches for fingers go by what it holds, joints by the stock and its fit\n",
+                    f.tray
+                );
             }
         }
         if !whys.is_empty() {

@@ -62,6 +62,7 @@ impl Quote {
             console.findings(&faults);
             return Ok(Exit::NotReached);
         }
+        console.findings(&traywright::check::earlier(&job, &plan).into_iter().collect::<Vec<_>>());
         let mut quantities = self.quantity.clone();
         if quantities.is_empty() {
             quantities.push(1);

@@ -47,6 +47,7 @@ impl Tolerance {
             console.findings(&faults);
             return Ok(Exit::NotReached);
         }
+        console.findings(&traywright::check::earlier(&job, &plan).into_iter().collect::<Vec<_>>());
         let mut assumed = Assumptions::of(&job);
         for (key, value) in &self.assume {
             assumed.set(key, value).map_err(|e| anyhow::anyhow!("--assume {key}={value}: {e}"))?;

@@ -114,9 +114,7 @@ pub fn refusal(job: &Job, plan: &Plan) -> Vec<Finding> {
     // Beside what its head says.
     let broken = faults.iter().filter(|f| f.code != "C004").count();
     let count = match broken {
-        0 => {
-            "it breaks no rule of the brief as it is now, but another title or digest stands in it".to_owned()
-        }
+        0 => return Vec::new(),
         1 => "1 rule of the brief as it is now is broken".to_owned(),
         n if faults.len() >= MOST_FINDINGS => {
             format!("at least {n} rules of the brief as it is now are broken")
@@ -128,6 +126,29 @@ pub fn refusal(job: &Job, plan: &Plan) -> Vec<Finding> {
     let remedy = "Plan again (`traywright plan BRIEF`), or give the brief as it was, with the --set and --corrections that the \
                   plan was made with; `traywright check` lists every broken rule.";
     vec![Finding::listed("C004", cause).remedied(remedy)]
+}
+
+/// That a plan was made for another state of the brief, where it breaks no rule of the brief as it is now: a remark, a price or
+/// the width of a cut may have changed since, or something else that this plan suits as well.
+///
+/// ```
+/// # use traywright::{brief::Format, job, plan};
+/// # let brief = "box.interior = [120, 90, 40]\n\
+/// #     stock = { name = \"birch plywood\", thickness = 3 }\n\
+/// #     [[part]]\nname = \"mail\"\nloose = { volume = \"40 ml\" }\n";
+/// # let read = |brief: &str| job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+/// # let plan = plan::solve(&read(brief), &plan::Options::default(), &mut |_| {}).plan.unwrap();
+/// use traywright::check::{earlier, refusal};
+/// assert!(earlier(&read(brief), &plan).is_none());
+/// let measured = read(&brief.replace("thickness = 3", "thickness = 3, cut_width = 0.17"));
+/// assert!(refusal(&measured, &plan).is_empty());
+/// assert_eq!(earlier(&measured, &plan).unwrap().code, "C007");
+/// ```
+pub fn earlier(job: &Job, plan: &Plan) -> Option<Finding> {
+    let other = plan.brief_sha256 != job.digest || plan.title != job.title;
+    let cause =
+        "the plan was made for another state of this brief; it breaks no rule of the brief as it is now";
+    other.then(|| Finding::listed("C007", cause))
 }
 
 /// Whether the numbers of a plan can be reckoned with at all: what [`check`] finds out before anything else.

@@ -321,7 +321,7 @@ pub const INDEX: &[Entry] = &[
     Entry {
         code: "S002",
         severity: Severity::Warning,
-        title: "a plastic that is on no list for lasers",
+        title: "a stock that is on no list for lasers",
         remedy: "Ask its maker what it is and whether a laser may cut it, before you do; what the machine's maker says comes first.",
         snippet: Some(concat!(
             interior!(),

@@ -264,6 +264,12 @@ pub fn density(material: Material) -> Option<i64> {
     }
 }
 
+/// The same by the name of the stock too: poplar plywood is far lighter than birch (common practice, no source).
+pub(crate) fn density_of(name: &str, material: Material) -> Option<i64> {
+    let poplar = material == Material::Plywood && name.to_lowercase().contains("poplar");
+    if poplar { Some(450) } else { density(material) }
+}
+
 /// How much a sheet's thickness may differ from what was measured at one place.
 ///
 /// Plywood 0.3 mm, half of the 0.6 mm range within one panel (facts C3); fibreboard 0.2 mm (facts C13, C14);

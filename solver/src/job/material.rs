@@ -66,6 +66,11 @@ const NOT_BY_LASER: &[(&[&str], &str)] = &[
     (&["pvc"], "PVC gives off hydrogen chloride, which harms people, optics and machine"),
     (&["vinyl"], "vinyl gives off hydrogen chloride, which harms people, optics and machine"),
     (&["faux", "leather"], "imitation leather is mostly PVC, which gives off hydrogen chloride"),
+    (&["artificial", "leather"], "imitation leather is mostly PVC, which gives off hydrogen chloride"),
+    (&["imitation", "leather"], "imitation leather is mostly PVC, which gives off hydrogen chloride"),
+    (&["leatherette"], "imitation leather is mostly PVC, which gives off hydrogen chloride"),
+    (&["impregnated"], "what preserves treated wood gives off harmful fumes"),
+    (&["treated"], "what preserves treated wood gives off harmful fumes"),
     (&["polycarbonate"], "polycarbonate burns and discolours instead of cutting"),
     (&["abs"], "ABS gives off hydrogen cyanide, melts and catches fire"),
     (&["ptfe"], "PTFE gives off carbonyl fluoride"),
@@ -137,10 +142,10 @@ pub(crate) fn not_by_laser(name: &str) -> Option<&'static str> {
     NOT_BY_LASER.iter().find(|(all, _)| holds(&words, all)).map(|(_, why)| *why)
 }
 
-/// Whether the name is that of a plastic which no list allows.
-pub(crate) fn unlisted_plastic(name: &str) -> bool {
+/// Whether the name is that of nothing which the lists allow: a plastic, a metal, or a name that says nothing.
+pub(crate) fn unlisted(name: &str) -> bool {
     let words = words(name);
-    PLASTICS.iter().any(|p| words.iter().any(|w| w == p))
+    material(name) == Material::Unknown || PLASTICS.iter().any(|p| words.iter().any(|w| w == p))
 }
 
 #[cfg(test)]
@@ -168,9 +173,13 @@ mod tests {
         }
         // Facts E7.
         for yes in ["birch plywood", "hardwood", "MDF", "cast acrylic", "matboard", "chipboard", "cork"] {
-            assert!(not_by_laser(yes).is_none() && !unlisted_plastic(yes), "{yes}");
+            assert!(not_by_laser(yes).is_none() && !unlisted(yes), "{yes}");
         }
         assert!(not_by_laser("absolute birch").is_none());
-        assert!(unlisted_plastic("PETG") && unlisted_plastic("some plastic"));
+        assert!(not_by_laser("untreated pine").is_none() && not_by_laser("treated plywood").is_some());
+        // What nobody has heard of may be anything.
+        for doubtful in ["PETG", "some plastic", "steel", "brightex", "plywood with laminate"] {
+            assert!(not_by_laser(doubtful).is_none() && unlisted(doubtful), "{doubtful}");
+        }
     }
 }

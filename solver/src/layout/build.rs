@@ -187,17 +187,30 @@ pub(crate) fn build_sinking(
         let fitting: Vec<i64> = ladder.iter().copied().filter(|h| *h >= least).collect();
         let found = options_at(&own, &limits, &fitting, known, stop);
         let mut list = found.list;
+        let mut refused_by = None;
         if let Some((w, d)) = job.wishes.largest_tray {
-            let (w, d) = (w.steps_down(g), d.steps_down(g));
+            let (before, w, d) = (list.len(), w.steps_down(g), d.steps_down(g));
             list.retain(|o| (o.w <= w && o.d <= d) || (o.w <= d && o.d <= w));
+            refused_by = Some("largest_tray").filter(|_| before > 0 && list.is_empty());
         }
         if let Some(most) = job.wishes.most_mass {
             let before = list.len();
             list.retain(|o| most_mass(job, tray, &own, *o) <= most);
             // Masses are counted from above: one that was left out may be light enough.
             built.all_heights &= list.len() == before;
+            refused_by = refused_by.or(Some("most_mass").filter(|_| before > 0 && list.is_empty()));
         }
-        if list.is_empty() {
+        if let Some(wish) = refused_by {
+            findings.push(Finding::new(
+                "L003",
+                Severity::Fault,
+                format!(
+                    "tray \"{}\" would fit the box, but no arrangement that was tried keeps to the wish `wishes.{wish}`",
+                    tray.name
+                ),
+                format!("ask for less with `wishes.{wish}`, or move a part to another tray"),
+            ));
+        } else if list.is_empty() {
             // Faults of a tray are told as certain ones.
             let faults = found.findings.iter().filter(|f| f.severity == Severity::Fault);
             findings.extend(faults.filter(|_| found.certain).map(|f| named(job, tray, &own, &limits, f)));

@@ -108,7 +108,7 @@ fn plan(
     let stop = options.stop.share(nodes);
     let found = search(&one.built.instance, options.seed, nodes, &stop, &mut |_, _| {});
     let (layout, cost) = found.layout?;
-    let bound = ground.bound.map(|b| b.min(cost.value()));
+    let bound = ground.bound.filter(|b| *b <= cost.value());
     let searched = Searched { layout: &layout, cost, bound, sunk: false, made: &[] };
     finish(job, &one.trays, &one.built, &searched, claim, options).ok()
 }

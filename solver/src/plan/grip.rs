@@ -134,7 +134,7 @@ pub fn notches(
     if lowest.min(tray.size.h - tray.floor - tray.lid) <= NOTCH_DEPTH {
         return false;
     }
-    let least = NOTCH_WIDTH + NOTCH_SHOULDER * 2;
+    let least = NOTCH_WIDTH + NOTCH_SHOULDER.max(tray.wall) * 2;
     let (x, y) = (tray.at.x + tray.size.w / 2, tray.at.y + tray.size.d / 2);
     let half = NOTCH_WIDTH / 2;
     let near = Length::um(1) + tray.wall;

@@ -110,7 +110,7 @@ impl Hunt<'_> {
             progress(&Progress {
                 phase: "arranging layers",
                 value_ml: s.value.map(|v| ml(v) - held),
-                bound_ml: s.bound.map(|b| (ml(b) - held).max(0.0)),
+                bound_ml: s.bound.filter(|_| job.free.is_empty()).map(|b| (ml(b) - held).max(0.0)),
                 done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
             });
             let enough = options.enough || with_plan.is_some_and(|(n, part)| s.nodes >= n || part.late());

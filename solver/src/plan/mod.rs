@@ -13,6 +13,7 @@ mod hunt;
 mod model;
 mod patience;
 mod refill;
+mod rounding;
 mod second;
 pub mod sink;
 pub mod slack;

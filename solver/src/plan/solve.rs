@@ -5,6 +5,7 @@ use super::arrange::{Places, arrange};
 use super::grip::choose_grips;
 use super::group::{alone, ways};
 use super::hunt::Hunt;
+use super::rounding::rounded_down;
 use super::sink::{Asked, Laid, Sunk, lay};
 use super::unshared::unshared_bound;
 use super::write::{Answer, cut_short, held_in, held_volume, holdings, written};
@@ -287,6 +288,7 @@ fn attempt(
     let (trays, built) = match choose_grouping(job, options, &way.sinking) {
         Ok(chosen) => chosen,
         Err((reasons, proven)) => {
+            let proven = proven && rounded_down(job).is_none_or(|job| refuted(&job, options, &way.sinking));
             outcome.claim.state = if proven { ClaimState::Impossible } else { ClaimState::NoneFound };
             outcome.reasons = reasons;
             return attempted;
@@ -295,14 +297,15 @@ fn attempt(
     let held = held_volume(job, &trays, &built).to_ml_f64();
     let hunt = Hunt { job, trays: &trays, sinking: &way.sinking, options, held };
     let (built, mut found) = hunt.go(built, progress);
+    let mut complete = complete(&built.instance, &candidates(&built.instance));
     if !job.free.is_empty() {
         // The search's bound holds for one way of sharing trays only.
-        found.bound = unshared_bound(job, &built);
+        (found.bound, complete) = unshared_bound(job, &built);
         found.bound_by = "areas of the layers, free parts whatever trays they share";
     }
     outcome.stats.push(("nodes".into(), found.nodes.to_string()));
     outcome.claim.curves = if built.exact { "exact" } else { "searched" }.into();
-    let all_heights = built.all_heights && complete(&built.instance, &candidates(&built.instance));
+    let all_heights = built.all_heights && complete;
     outcome.claim.heights = if all_heights { "all" } else { "candidates" }.into();
     outcome.claim.bound_by = found.bound_by.into();
     attempted.bound = found.bound;
@@ -314,7 +317,8 @@ fn attempt(
             && job.free.is_empty()
             && built.exact
             && all_heights
-            && room_is_certain(job, &way.sinking);
+            && room_is_certain(job, &way.sinking)
+            && rounded_down(job).is_none_or(|job| refuted(&job, options, &way.sinking));
         if proven {
             outcome.claim.state = ClaimState::Impossible;
         }
@@ -341,6 +345,19 @@ fn attempt(
     }
     attempted.ground = Some(Ground { bound: found.bound, trays, built, layout });
     attempted
+}
+
+/// Whether it is certain that nothing fits in this job either.
+fn refuted(job: &Job, options: &Options, sinking: &Sinking) -> bool {
+    match choose_grouping(job, options, sinking) {
+        Err((_, proven)) => proven,
+        Ok((_, built)) => {
+            let found = search_while(&built.instance, options.seed, options.nodes, &options.stop, &mut |s| {
+                s.value.is_none()
+            });
+            found.layout.is_none() && found.bound.is_none() && job.free.is_empty()
+        }
+    }
 }
 
 /// What is doubtful about the needs of any part, nested ones included.

@@ -10,43 +10,74 @@ use super::group::alone;
 use crate::job::{FreePart, Job, Use};
 use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, lift_weight, worth_sizing};
-use crate::layout::heights::candidates;
+use crate::layout::heights::{candidates, complete};
 use crate::layout::instance::{HeldAt, Instance, Option3, TrayItem};
 use crate::layout::lifts::{covers_over, forced};
 use crate::length::{Area, Length};
 use crate::need::{self, Alternative, Space};
 use crate::tray::{TrayNeeds, needs};
 
-/// What no plan costs less than, whatever trays the free parts share; in cubed grid steps. `None`: nothing fits.
+/// What no plan costs less than, whatever trays the free parts share, in cubed grid steps, `None`: nothing fits; and whether
+/// that goes for all layer heights.
 ///
-/// Heights are those of the named trays and those at which the needs of a free part change.
-pub(super) fn unshared_bound(job: &Job, built: &Built) -> Option<i64> {
+/// Looked at are those of the problem that was searched, and those that any sharing may ask for.
+pub(super) fn unshared_bound(job: &Job, built: &Built) -> (Option<i64>, bool) {
+    let (heights, complete) = heights(job, built);
+    (bound_at(job, built, &heights), complete)
+}
+
+fn bound_at(job: &Job, built: &Built, heights: &[i64]) -> Option<i64> {
     let named =
         built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
     let named = Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() };
     // What lies over a named tray may be one of the others, of whatever size: only cover items are sure.
     let trays: Vec<TrayItem> = named.trays.iter().map(|t| TrayItem { weight: 0, ..t.clone() }).collect();
-    let heights = heights(job, built);
     let rooms = Rooms::new(job, &built.instance);
     let parts: Vec<TrayItem> =
-        job.free.iter().enumerate().map(|(i, f)| rooms.item(built.uses.len() + i, f, &heights)).collect();
-    let apart = area_bound(&Instance { trays: trays.clone(), ..named.clone() }, &heights)?;
+        job.free.iter().enumerate().map(|(i, f)| rooms.item(built.uses.len() + i, f, heights)).collect();
+    let apart = area_bound(&Instance { trays: trays.clone(), ..named.clone() }, heights)?;
     let least = |item: &TrayItem| item.options.iter().map(|o| o.w * o.d * o.h).min().unwrap_or(0);
     let apart = apart + parts.iter().map(least).sum::<i64>();
     // Parts of one tray have no play between them.
     let all = trays.into_iter().chain(parts.into_iter().filter(|p| !p.options.is_empty())).collect();
-    let together = area_bound(&Instance { trays: all, between: 0, ..named.clone() }, &heights)?;
+    let together = area_bound(&Instance { trays: all, between: 0, ..named.clone() }, heights)?;
     Some(apart.max(together) + forced(&named) + rooms.forced(&built.instance))
 }
 
-/// Heights that a layer may have where any parts share a tray.
-fn heights(job: &Job, built: &Built) -> Vec<i64> {
+/// Heights that a layer may have where any parts share a tray, and whether some optimal plan has no others: those of bodies
+/// that may be as high as the tray of any free part, so that differences to what reaches through several layers are there too.
+fn heights(job: &Job, built: &Built) -> (Vec<i64>, bool) {
     let alone: Vec<Arc<TrayNeeds>> = alone(job).iter().map(|t| Arc::new(needs(job, t))).collect();
-    let mut all = worth_sizing(&alone, built.instance.height);
+    let worth = worth_sizing(&alone, built.instance.height);
+    let named =
+        built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
+    let free = job.free.iter().enumerate().map(|(i, f)| {
+        let options = worth.iter().map(|h| Option3 { w: 1, d: 1, h: *h }).collect();
+        body(f, built.uses.len() + i, options)
+    });
+    let any =
+        Instance { trays: named.map(|(t, _)| t.clone()).chain(free).collect(), ..built.instance.clone() };
+    let mut all = candidates(&any);
     all.extend(candidates(&built.instance));
+    all.extend(worth);
     all.sort_unstable();
     all.dedup();
-    all
+    let complete = complete(&any, &all);
+    (all, complete)
+}
+
+/// A free part as a body with these outlines.
+fn body(free: &FreePart, kind: usize, options: Vec<Option3>) -> TrayItem {
+    TrayItem {
+        name: free.part.name.clone(),
+        kind,
+        options,
+        span: 1,
+        low: false,
+        lid: false,
+        held: HeldAt::Free,
+        weight: 0,
+    }
 }
 
 /// What parts take in any tray that they may share.
@@ -84,16 +115,7 @@ impl Rooms<'_> {
                 options.push(Option3 { w: steps, d: 1, h });
             }
         }
-        TrayItem {
-            name: free.part.name.clone(),
-            kind,
-            options,
-            span: 1,
-            low: false,
-            lid: false,
-            held: HeldAt::Free,
-            weight: 0,
-        }
+        body(free, kind, options)
     }
 
     /// Least area of a compartment made wider and deeper by a divider, at a clear height.
@@ -159,8 +181,7 @@ impl Rooms<'_> {
         };
         let options: Vec<Option3> = need::of(&free.part).alternatives.iter().map(outline).collect();
         let turned: Vec<Option3> = options.iter().map(|o| o.turned()).collect();
-        let item = self.item(0, free, &[]);
-        covers_over(instance, &TrayItem { options: [options, turned].concat(), ..item })
+        covers_over(instance, &body(free, 0, [options, turned].concat()))
     }
 }
 
@@ -233,7 +254,7 @@ mod tests {
         for case in 0..25 {
             let job = thrown(&mut random);
             let Some(built) = ways(&job).iter().find_map(|way| build(&job, way).ok()) else { continue };
-            let bound = unshared_bound(&job, &built);
+            let bound = unshared_bound(&job, &built).0;
             let contents: Volume = job.free.iter().map(|f| need::of(&f.part).contents).sum();
             let held = i64::try_from(contents.nm3() / i128::from(job.grid.nm()).pow(3)).unwrap();
             let mut least = i64::MAX;

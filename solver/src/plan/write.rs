@@ -144,7 +144,9 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
     let wasted = answer.tight.volumes_mm3.wasted;
     let value = wasted + access;
     let step = i128::from(job.grid.nm()).pow(3);
-    let bound = match (answer.bound, job.wishes.access_order) {
+    // A plan that costs less has shown that the bound is none: nothing is proven then.
+    let holds = answer.bound.filter(|b| *b <= answer.cost.value());
+    let bound = match (holds, job.wishes.access_order) {
         (None, _) => 0,
         (Some(bound), AccessOrder::Together) => value.nm3() - i128::from(answer.cost.value() - bound) * step,
         (Some(bound), order) => {
@@ -158,7 +160,7 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
     // What could sink at most takes that much of what is claimed; the plan has that already for what is sunk in it.
     let could: Volume = job.cover.iter().filter(|c| c.sink).map(|c| c.size.volume()).sum();
     let bound = bound - (could - sunk_into(&answer.tight)).nm3();
-    let bound = Volume::from_nm3(bound.clamp(0, value.nm3().max(0)));
+    let bound = Volume::from_nm3(if bound > value.nm3() { 0 } else { bound.max(0) });
     let mut claim = claim.clone();
     (claim.state, claim.gap) = if value == bound {
         (ClaimState::Proven, Some(0.0))
@@ -205,13 +207,13 @@ fn unweighed_bound(job: &Job, built: &Built) -> Option<i64> {
     if job.free.is_empty() { area_bound(&instance, &candidates(&instance)) } else { None }
 }
 
-/// Lifts that nothing avoids, at the job's own price.
+/// Lifts that nothing avoids, at the job's own price; which trays there are for free parts is not sure.
 fn forced_nm3(job: &Job, built: &Built) -> i128 {
     let mut instance = built.instance.clone();
     let mut sum = 0;
     for usage in [Use::Always, Use::Setup, Use::Seldom] {
         for (item, (kind, _)) in instance.trays.iter_mut().zip(&built.trays) {
-            item.weight = i64::from(built.uses[*kind] == usage);
+            item.weight = i64::from(built.uses[*kind] == usage && *kind < job.trays.len());
         }
         sum += i128::from(forced(&instance)) * lift_nm3(job, usage);
     }

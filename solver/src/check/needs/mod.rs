@@ -11,7 +11,8 @@ mod stack;
 use super::Report;
 use super::view::{Room, View};
 use crate::job::{Contents, Job};
-use crate::plan::{Compartment, NeedKind};
+use crate::place::Size;
+use crate::plan::{Compartment, NeedKind, PlacedNeed};
 
 /// The least room of one way of standing, as it stands in its compartment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -128,8 +129,19 @@ pub(super) fn chosen(job: &Job, room: &Room) -> Result<Chosen, (&'static str, St
     let index = ways
         .iter()
         .position(|least| told(least, c))
-        .ok_or_else(|| ("C071", format!("no way of standing so needs {:?}", c.need)))?;
+        .ok_or_else(|| ("C071", format!("no way of standing so needs {}", in_words(&c.need))))?;
     Ok(Chosen { least: ways[index], index })
+}
+
+/// What a plan says that a compartment needs.
+fn in_words(need: &PlacedNeed) -> String {
+    match (need.size, need.area_mm2, need.least) {
+        (Some(Size { w, d, h }), _, _) => format!("{w} × {d} × {h}"),
+        (None, Some(area), Some([side, long])) => {
+            format!("{} mm² with sides of at least {side} and {long}", area.nm2() / 1_000_000_000_000)
+        }
+        _ => "what it says".to_owned(),
+    }
 }
 
 /// Words of a way of standing without piles, rows or lean.
@@ -183,7 +195,8 @@ pub(super) fn check(view: &View, report: &mut Report) {
         match chosen(view.job, room) {
             Err((code, cause)) => report.fault(code, &room.path, cause),
             Ok(chosen) if !chosen.least.goes_into(clear(room.c)) => {
-                let cause = format!("its contents do not go into {:?}", room.c.size);
+                let Size { w, d, h } = room.c.size;
+                let cause = format!("its contents do not go into {w} × {d} × {h}");
                 report.fault("C072", &room.path, cause);
             }
             Ok(_) => {}

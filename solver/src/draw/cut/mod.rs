@@ -119,6 +119,7 @@ pub fn cut(job: &Job, plan: &Plan, stem: &str, options: &Options) -> Result<CutF
     let marks = trays.iter().map(|t| t.placed.iter().map(of).collect()).collect();
     let mut made = cut::lay_out(job, trays, marks, options)?;
     let notes: Vec<Finding> = made.trays.iter().flat_map(|t| t.notes.iter().cloned()).collect();
+    made.findings.extend(check::earlier(job, plan));
     made.findings.extend(notes);
     made.proofs = proofs;
     cut_files(job, made, stem, options)

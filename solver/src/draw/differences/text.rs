@@ -271,7 +271,7 @@ pub fn free_text(plan: &Plan, free: Option<FromScratch>) -> String {
 pub(super) fn free_words(plan: &Plan, free: Option<FromScratch>) -> String {
     let (value, wasted) = (plan.objective_mm3.value, plan.settled.volumes_mm3.wasted);
     match free {
-        Some(free) if free.value < value => {
+        Some(free) if free.value < value && free.wasted < wasted => {
             let percent = 100.0 * (1.0 - free.value.to_ml_f64() / value.to_ml_f64().max(1e-9));
             format!(
                 "With nothing kept, waste and lifts would count {} ml instead of {} ml ({} % less), trays that are kept \

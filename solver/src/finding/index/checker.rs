@@ -5,8 +5,7 @@ use crate::finding::Severity;
 
 /// A fault of a plan that only the program or an edit by hand can have brought about.
 const fn unsound(code: &'static str, title: &'static str) -> Entry {
-    let remedy =
-        "Solve the brief again; a plan that was not edited by hand should be reported with its brief.";
+    let remedy = "Solve the brief again, which may have changed since; a plan of the brief as it is that nobody edited should be reported with it.";
     Entry { code, severity: Severity::Fault, title, remedy, snippet: None }
 }
 
@@ -51,6 +50,14 @@ pub(super) const CHECKER: &[Entry] = &[
         severity: Severity::Fault,
         title: "a plan with a finding that does not exist",
         remedy: "Take the plan as the program wrote it.",
+        snippet: None,
+    },
+    Entry {
+        code: "C007",
+        severity: Severity::Warning,
+        title: "a plan of an earlier state of the brief",
+        remedy: "Nothing need be done where the change is meant: what is measured or written anew changes no tray. What the plan \
+                 claims to be proven was proven of the brief as it was; plan again for a claim of the brief as it is.",
         snippet: None,
     },
     unsound("C010", "an objective that does not add up"),

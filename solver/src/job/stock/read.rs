@@ -6,7 +6,7 @@ use crate::brief::shape::{Fit, FitEntry, OtherStock, SheetEntry};
 use crate::brief::sources::{Sources, Spot};
 use crate::brief::{Written, add_stock_list, read_stocks};
 use crate::finding::Finding;
-use crate::job::material::{material, not_by_laser, unlisted_plastic};
+use crate::job::material::{material, not_by_laser, unlisted};
 use crate::job::stock::{Cutting, Fits, Process, Sheet, Stock};
 use crate::job::{defaults, files};
 use crate::length::Length;
@@ -226,6 +226,7 @@ pub(in crate::job) fn stock(
         notes.push(Finding::listed("J032", cause).at(reader.sources.place(at.spot.span, &at.spot.path)));
     }
     let thickness = thickness.value.0;
+    let density = keys.density.copied().map(|d| d.0).or_else(|| defaults::density_of(&name, material));
     let id = keys.id.value().map_or_else(|| name.clone(), |id| id.0.clone());
     let sheets = keys.sheets.value().map(Vec::as_slice).unwrap_or_default();
     Some(Stock {
@@ -233,7 +234,7 @@ pub(in crate::job) fn stock(
         name,
         thickness,
         spread,
-        density: keys.density.copied().map(|d| d.0).or_else(|| defaults::density(material)),
+        density,
         process,
         joint: keys.joint.copied().unwrap_or_else(|| defaults::joint(process)),
         cut_width,
@@ -291,12 +292,12 @@ fn cutting(field: &Field<CuttingKeys>, usual: Cutting) -> Cutting {
     }
 }
 
-/// Stock that a laser must not touch is refused; plastics that no list allows are warned of (facts E4 to E6).
+/// Stock that a laser must not touch is refused; what no list allows is warned of (facts E4 to E7).
 fn laser_safety(name: &str, spot: &Spot, reader: &mut Reader<'_>, notes: &mut Vec<Finding>) {
     if let Some(why) = not_by_laser(name) {
         let cause = format!("\"{name}\" must not be cut by laser: {why}");
         reader.report("S001", spot.span, &spot.path, cause);
-    } else if unlisted_plastic(name) {
+    } else if unlisted(name) {
         let cause = format!("\"{name}\" is on no list of what a laser may cut");
         let place = reader.sources.place(spot.span, &spot.path);
         notes.push(Finding::listed("S002", cause).at(place));

@@ -89,7 +89,7 @@ impl Bench<'_> {
         let search = Searched {
             layout: &kept.layout,
             cost: kept.cost,
-            bound: bound.map(|b| b.min(kept.cost.value())),
+            bound: bound.filter(|b| *b <= kept.cost.value()),
             sunk: false,
             made: &kept.made,
         };

@@ -114,7 +114,7 @@ pub struct Advice {
 }
 
 /// A brief as it is gets so many times the nodes of a try.
-const BRIEF_NODES: u64 = 10;
+const BRIEF_NODES: u64 = 200;
 /// Pairs that are made small, and those that are told.
 const MOST_PAIRS: usize = 12;
 const TOLD_PAIRS: usize = 3;
