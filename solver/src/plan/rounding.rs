@@ -21,8 +21,10 @@ pub(super) fn rounded_down(job: &Job) -> Option<Job> {
     let layers = job.layers.most.max(1) as i64;
     let wide = job.grid * (trays + free + kept + 3);
     // Of whole heights only those of poured parts are rounded, a step in each layer.
-    let (rise, rest) =
-        if heights_on_grid(job) { (1, 0) } else { (2 * nested + 4, job.cover.len() as i64 + kept + 2) };
+    let (rise, rest) = match heights_on_grid(job) {
+        true => (i64::from(all_parts(job).into_iter().any(poured)), 0),
+        false => (2 * nested + 4, job.cover.len() as i64 + kept + 2),
+    };
     let (rise, high) = (job.grid * rise, job.grid * (layers * rise + rest));
     let mut larger = job.clone();
     for rule in &mut larger.layers.heights {
@@ -73,20 +75,31 @@ fn heights_on_grid(job: &Job) -> bool {
         HeightRule::Fixed(h) => whole(h),
         HeightRule::Range(a, b) => whole(a) && whole(b),
     };
-    let mut parts: Vec<&Part> =
-        job.trays.iter().flat_map(|t| &t.parts).chain(job.free.iter().map(|f| &f.part)).collect();
-    while let Some(part) = parts.pop() {
-        match &part.contents {
-            Contents::Tray(own) => parts.extend(&own.parts),
-            _ if need::of(part).alternatives.iter().all(|a| whole(a.space.least_height())) => {}
-            _ => return false,
-        }
-    }
-    [job.container.interior.h, job.container.lid_room, job.floor].into_iter().all(whole)
+    let heights = |part: &Part| need::of(part).alternatives.iter().all(|a| whole(a.space.least_height()));
+    all_parts(job).into_iter().all(heights)
+        && [job.container.interior.h, job.container.lid_room, job.floor].into_iter().all(whole)
         && job.layers.heights.iter().all(fixed)
         && job.cover.iter().all(|c| whole(c.size.h))
         && job.kept.iter().all(|k| [k.size.w, k.size.d, k.size.h].into_iter().all(whole))
         && job.trays.iter().all(|t| t.size.is_none_or(|s| whole(s.h)))
+}
+
+/// Every part that is no tray itself, nested ones too.
+fn all_parts(job: &Job) -> Vec<&Part> {
+    let mut open: Vec<&Part> =
+        job.trays.iter().flat_map(|t| &t.parts).chain(job.free.iter().map(|f| &f.part)).collect();
+    let mut all = Vec::new();
+    while let Some(part) = open.pop() {
+        match &part.contents {
+            Contents::Tray(own) => open.extend(&own.parts),
+            _ => all.push(part),
+        }
+    }
+    all
+}
+
+fn poured(part: &Part) -> bool {
+    need::of(part).alternatives.iter().any(|a| matches!(a.space, Space::Soft { .. }))
 }
 
 fn part_on_grid(part: &Part, whole: &impl Fn(Length) -> bool) -> bool {

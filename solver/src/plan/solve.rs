@@ -349,14 +349,16 @@ fn attempt(
 
 /// Whether it is certain that nothing fits in this job either.
 fn refuted(job: &Job, options: &Options, sinking: &Sinking) -> bool {
-    match choose_grouping(job, options, sinking) {
-        Err((_, proven)) => proven,
-        Ok((_, built)) => {
-            let found = search_while(&built.instance, options.seed, options.nodes, &options.stop, &mut |s| {
-                s.value.is_none()
-            });
-            found.layout.is_none() && found.bound.is_none() && job.free.is_empty()
-        }
+    let (_, built) = match choose_grouping(job, options, sinking) {
+        Err((_, proven)) => return proven,
+        Ok(chosen) => chosen,
+    };
+    let all_heights = built.all_heights && complete(&built.instance, &candidates(&built.instance));
+    let certain = job.free.is_empty() && built.exact && all_heights && room_is_certain(job, sinking);
+    let mut seeking = |s: Standing| s.value.is_none();
+    certain && {
+        let found = search_while(&built.instance, options.seed, options.nodes, &options.stop, &mut seeking);
+        found.layout.is_none() && found.bound.is_none()
     }
 }
 
