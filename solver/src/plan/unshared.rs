@@ -27,9 +27,7 @@ pub(super) fn unshared_bound(job: &Job, built: &Built) -> (Option<i64>, bool) {
 }
 
 fn bound_at(job: &Job, built: &Built, heights: &[i64]) -> Option<i64> {
-    let named =
-        built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
-    let named = Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() };
+    let named = named(job, built);
     // What lies over a named tray may be one of the others, of whatever size: only cover items are sure.
     let trays: Vec<TrayItem> = named.trays.iter().map(|t| TrayItem { weight: 0, ..t.clone() }).collect();
     let rooms = Rooms::new(job, &built.instance);
@@ -44,19 +42,23 @@ fn bound_at(job: &Job, built: &Built, heights: &[i64]) -> Option<i64> {
     Some(apart.max(together) + forced(&named) + rooms.forced(&built.instance))
 }
 
+/// The problem with the trays that the maker named alone.
+fn named(job: &Job, built: &Built) -> Instance {
+    let named = built.instance.trays.iter().zip(&built.trays).filter(|(_, (k, _))| *k < job.trays.len());
+    Instance { trays: named.map(|(t, _)| t.clone()).collect(), ..built.instance.clone() }
+}
+
 /// Heights that a layer may have where any parts share a tray, and whether some optimal plan has no others: those of bodies
 /// that may be as high as the tray of any free part, so that differences to what reaches through several layers are there too.
 fn heights(job: &Job, built: &Built) -> (Vec<i64>, bool) {
     let alone: Vec<Arc<TrayNeeds>> = alone(job).iter().map(|t| Arc::new(needs(job, t))).collect();
     let worth = worth_sizing(&alone, built.instance.height);
-    let named =
-        built.instance.trays.iter().zip(&built.trays).filter(|(_, (kind, _))| *kind < job.trays.len());
     let free = job.free.iter().enumerate().map(|(i, f)| {
         let options = worth.iter().map(|h| Option3 { w: 1, d: 1, h: *h }).collect();
         body(f, built.uses.len() + i, options)
     });
-    let any =
-        Instance { trays: named.map(|(t, _)| t.clone()).chain(free).collect(), ..built.instance.clone() };
+    let mut any = named(job, built);
+    any.trays.extend(free);
     let mut all = candidates(&any);
     all.extend(candidates(&built.instance));
     all.extend(worth);
