@@ -91,6 +91,7 @@ impl Case {
             options: self.options(t),
             span: 1,
             low: false,
+            fixed: false,
             lid: false,
             held: HeldAt::Free,
             weight: self.penalty(t),

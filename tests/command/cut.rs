@@ -163,7 +163,7 @@ fn notes_about_what_is_cut_are_told() {
 
 #[test]
 fn stock_that_cannot_be_cut_ends_with_3() {
-    // The cut does not change a plan, so the brief is written with it from the start.
+    // The plan is made before the sheets are named: none is made of what they do not take.
     for (keys, code) in [
         // A kerf as wide as the stock, wider, and stock thinner than an ordinary kerf.
         ("cut_width = 3", "D001"),
@@ -172,13 +172,14 @@ fn stock_that_cannot_be_cut_ends_with_3() {
         ("sheets = [[60, 40]]", "fault["),
     ] {
         let room = Room::new();
-        room.write(
-            "b.toml",
-            &format!(
-                "box.interior = [152, 106, 38]\nstock = {{ name = \"birch plywood\", thickness = 3, process = \"laser\", {keys} }}\n\n[[part]]\nname = \"shells\"\nloose = {{ volume = \"46 ml\" }}\n"
-            ),
-        );
+        let brief = |keys: &str| {
+            format!(
+                "box.interior = [152, 106, 38]\nstock = {{ name = \"birch plywood\", thickness = 3, process = \"laser\"{keys} }}\n\n[[part]]\nname = \"shells\"\nloose = {{ volume = \"46 ml\" }}\n"
+            )
+        };
+        room.write("b.toml", &brief(""));
         room.run(&["plan", "b.toml"]).ends(0);
+        room.write("b.toml", &brief(&format!(", {keys}")));
         let run = room.run(&["cut", "b.toml", "b.plan.json", "--out", "made"]).ends(3);
         assert!(run.err.contains(code), "{keys}: {}", run.err);
         assert_eq!(room.names("made").len(), 0);

@@ -33,6 +33,7 @@ pub fn tray(kind: usize, (w, d, h): (i64, i64, i64)) -> TrayItem {
         options: vec![Option3 { w, d, h }],
         span: 1,
         low: false,
+        fixed: false,
         lid: false,
         held: HeldAt::Free,
         weight: 0,

@@ -34,6 +34,7 @@ pub fn tray(name: &str, outlines: &[(i64, i64, i64)], weight: i64) -> TrayItem {
         options,
         span: 1,
         low: false,
+        fixed: false,
         lid: false,
         held: HeldAt::Free,
         weight,

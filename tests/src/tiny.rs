@@ -138,6 +138,7 @@ fn tray(random: &mut Random, kind: usize, most: Most) -> TrayItem {
         options,
         span: upto(random, most.layers) as usize,
         low: once_in(random, 6),
+        fixed: once_in(random, 8),
         lid: once_in(random, 4),
         held: held(random),
         weight: random.below(4) as i64 * 2,

@@ -73,6 +73,15 @@ fn a_wish_that_leaves_no_tray_is_named() {
     }
 }
 
+#[test]
+fn sheets_that_take_no_tray_are_named() {
+    let small = BOX.replace("thickness = 3,", "thickness = 3, sheets = [[70, 70], [90, 30]],");
+    let told = of(&solved(&format!("{small}{}", tray(300))), "L003").clone();
+    for text in [&told.cause, &told.remedy] {
+        assert!(text.contains("`stock.sheets`") && !text.contains("wish"), "{told:?}");
+    }
+}
+
 /// Between walls that thick there may be less than a notch: the checker refuses what the program chose otherwise.
 #[test]
 fn walls_too_thick_for_a_notch_take_none() {

@@ -3,13 +3,16 @@
 
 use std::collections::BTreeSet;
 
+use traywright::brief::Format;
 use traywright::check::check;
-use traywright::job::{Contents, Job, Part, Tray};
+use traywright::cut;
+use traywright::job::{self, Contents, Job, Part, Tray};
 use traywright::length::{Length, Volume};
+use traywright::panel::panels;
 use traywright::plan::{
     Arrangement, Body, ClaimState, Compartment, Options, Outcome, PlacedTray, Plan, solve,
 };
-use traywright_tests::scenarios::{briefs, job};
+use traywright_tests::scenarios::{self, briefs};
 
 /// What is expected of a scenario.
 enum Expected {
@@ -52,7 +55,7 @@ fn every_scenario_comes_to_what_is_expected() {
     for ((name, nodes, expected), (_, path)) in SCENARIOS.iter().zip(briefs(&["easy", "medium", "hard"])) {
         let text = std::fs::read_to_string(&path).unwrap();
         assert!(text.starts_with("# Shows "), "{name} says in its first line what it shows");
-        let job = job(&path);
+        let job = scenarios::job(&path);
         let outcome = solved(&job, *nodes);
         match expected {
             Expected::Nothing => {
@@ -190,11 +193,64 @@ fn slack(name: &str, part: &Part, c: &Compartment) {
     assert!(piece * (held + s.more) as f64 <= room + 1e-6, "{what}: more than the room of {room} ml holds");
 }
 
+/// Floors and walls of every tray lie on the sheets that are named, also where trays are made larger to fill the box.
+#[test]
+fn trays_are_no_larger_than_the_sheets_that_are_named() {
+    let brief = |sheets: &str| {
+        format!(
+            "title = \"quay\"\nbox.interior = [400, 300, 60]\nlayers.most = 1\n\
+             stock = {{ name = \"birch plywood\", thickness = 3, process = \"laser\"{sheets} }}\n\
+             [[tray]]\nname = \"cargo\"\npart = [{{ name = \"salt\", loose = {{ volume = \"900 ml\" }} }}]\n"
+        )
+    };
+    let largest = |sheets: &str| {
+        let job = job::read(&brief(sheets), "b.toml", Format::Toml, None, &[]).unwrap();
+        let plan = solved(&job, 20_000).plan.unwrap();
+        let made = panels(&job, &plan);
+        let cut = made.is_ok_and(|trays| {
+            cut::lay_out(&job, trays, vec![vec!["A".into()]], &cut::Options::default()).is_ok()
+        });
+        let size = plan.settled.trays[0].size;
+        (size.w.max(size.d), size.w.min(size.d), cut)
+    };
+    let mm = Length::mm;
+    let free = largest("");
+    assert!(free.0 > mm(350) && free.1 > mm(250), "{free:?}");
+    let (long, short, cut) = largest(", sheets = [[300, 200], [310, 60]]");
+    assert!(cut && long <= mm(300) && short <= mm(200), "{long} {short}");
+}
+
+/// A tray of a fixed height in a higher layer ends lower, and nothing is put on it.
+#[test]
+fn a_tray_of_fixed_size_may_stand_in_a_higher_layer() {
+    let tray = |name: &str, rest: &str, solid: &str| {
+        format!(
+            "[[tray]]\nname = \"{name}\"\n{rest}[[tray.part]]\nname = \"{name} part\"\nsolid = {{ size = {solid} }}\n"
+        )
+    };
+    let head = "title = \"sizes\"\nbox.interior = [150, 90, 70]\nlayers.most = 2\n\
+         stock = { name = \"birch plywood\", thickness = 3, process = \"laser\" }\n";
+    let fixed = tray("fixed", "size = [60, 80, 20.5]\n", "[40, 60, 12]");
+    let brief = format!(
+        "{head}{fixed}{}{}",
+        tray("tall", "", "[60, 70, 38]"),
+        tray("upper", "use = \"always\"\n", "[60, 70, 15]")
+    );
+    let job = job::read(&brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    let outcome = solved(&job, 40_000);
+    let plan = outcome.plan.unwrap_or_else(|| panic!("{:#?}", outcome.reasons));
+    assert!(check(&job, &plan).is_empty());
+    let tray = |name: &str| plan.settled.trays.iter().find(|t| t.name == name).unwrap();
+    assert_eq!(tray("fixed").size.h, Length::um(20_500));
+    assert_eq!(tray("fixed").layers, tray("tall").layers, "{:#?}", plan.settled.layers);
+    assert!(tray("tall").size.h > Length::mm(38));
+}
+
 /// The scenario of tall, low, closed and swept trays shows them.
 #[test]
 fn the_rigging_loft_shows_what_it_says() {
     let (_, path) = briefs(&["easy"]).into_iter().find(|b| b.0 == "easy/rigging").unwrap();
-    let job = job(&path);
+    let job = scenarios::job(&path);
     let plan = solved(&job, 40_000).plan.unwrap();
     let tray = |name: &str| plan.settled.trays.iter().find(|t| t.name == name).unwrap();
     assert_eq!(tray("spars").layers.len(), 2, "the tall tray reaches through both layers");

@@ -106,7 +106,7 @@ table! {
         grain: bool;
         /// How many of its two faces may be seen. Default 2.
         good_faces: Whole<1, 2>;
-        /// Sheets it is sold in, each [width, depth] or [width, depth, price], the width along the grain. Default by process.
+        /// Sheets it is sold in, each [width, depth] or [width, depth, price], the width along the grain; no tray is larger than they take. Default by process, which limits no tray.
         sheets: Vec<SheetEntry>;
         /// Kept free along the edges of a sheet. Default by process.
         margin: Play;
@@ -306,7 +306,7 @@ table! {
         low: bool;
         /// Where it must stay.
         held: HeldKeys;
-        /// Outer width, depth and height, where they are fixed.
+        /// Outer width, depth and height, where they are fixed. In a layer that is higher it ends lower and carries nothing.
         size: Triple<Measure>;
         /// Joint that differs from the stock's.
         joint: Joint;

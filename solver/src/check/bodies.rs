@@ -91,7 +91,9 @@ fn tray(view: &View, t: &Placed, report: &mut Report) {
         (0..2).all(|a| s.recess.lo[a] <= t.extent.lo[a] && t.extent.hi[a] <= s.recess.hi[a])
     };
     let top = view.sunk.iter().filter(within).map(|s| s.item.lo[2]).fold(top, i64::min);
-    let reaches = if rule.low { t.extent.hi[2] <= top } else { t.extent.hi[2] == top };
+    // Low ones and those of a fixed height may end lower.
+    let lower = rule.low || rule.size.is_some();
+    let reaches = if lower { t.extent.hi[2] <= top } else { t.extent.hi[2] == top };
     if t.extent.lo[2] != bottom || !reaches {
         report.fault("C054", &t.path, "it does not stand on the bottom of its layers and end at their top");
     }

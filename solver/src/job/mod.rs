@@ -4,6 +4,7 @@ mod build;
 pub mod defaults;
 pub(crate) mod files;
 pub mod material;
+pub(crate) mod outline;
 mod source;
 pub mod stock;
 

@@ -457,6 +457,7 @@ pub(super) mod tests {
                     options,
                     span,
                     low: false,
+                    fixed: false,
                     lid: false,
                     held,
                     weight: 1,

@@ -79,7 +79,7 @@ pub(crate) fn covered(intervals: impl Iterator<Item = (i64, i64)>) -> i64 {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -161,7 +161,7 @@ fn seen(instance: &Instance, rims: &Rims, layout: &Layout) -> (Vec<Carrier>, Vec
     for (i, (p, t)) in layout.trays.iter().zip(&instance.trays).enumerate() {
         let (r, top) = outline(instance, rims, i, p);
         standing.push((Some(i), layout.bottom(p.layer), r));
-        if t.low {
+        if !t.carries(layout.bottom(p.layer + p.span) - layout.bottom(p.layer)) {
             continue;
         }
         let places = if t.lid {

@@ -9,7 +9,7 @@ use super::oversize::named;
 use super::pack::Rect;
 use super::slab::{Slab, least_slab, slab};
 use crate::finding::{Finding, Severity};
-use crate::job::{AccessOrder, Cover, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use};
+use crate::job::{AccessOrder, Cover, HeightRule, Held, Job, Kept, Millionths, Tray, Turn, Use, outline};
 use crate::length::Length;
 use crate::place::{Cuboid, Point, Size};
 use crate::stop::Stop;
@@ -17,6 +17,8 @@ use crate::tray::{Curves, OptionLimits, TrayNeeds, needs, options_at, place, sli
 
 /// Rungs of the even part of the ladder of heights, for poured contents.
 const RUNGS: i64 = 32;
+/// The key that limits trays to what can be cut.
+const SHEETS: &str = "stock.sheets";
 /// Outlines kept per tray.
 const OUTLINES: usize = 150;
 
@@ -174,6 +176,9 @@ pub(crate) fn build_sinking(
     built.needs = trays.iter().enumerate().map(own).collect();
     let (ladder, whole) = shared_heights(&built.needs, height, job.layers.most);
     (built.all_heights, built.thinned) = (whole, !whole);
+    let wished = job.wishes.largest_tray.map(|(w, d)| ("wishes.largest_tray", vec![(w, d), (d, w)]));
+    let on_sheets = outline::on_sheets(job).map(|all| (SHEETS, all));
+    let limited: Vec<(&str, Vec<(Length, Length)>)> = wished.into_iter().chain(on_sheets).collect();
     for (i, tray) in trays.iter().enumerate() {
         let own = built.needs[i].clone();
         let limits = OptionLimits {
@@ -188,28 +193,21 @@ pub(crate) fn build_sinking(
         let found = options_at(&own, &limits, &fitting, known, stop);
         let mut list = found.list;
         let mut refused_by = None;
-        if let Some((w, d)) = job.wishes.largest_tray {
-            let (before, w, d) = (list.len(), w.steps_down(g), d.steps_down(g));
-            list.retain(|o| (o.w <= w && o.d <= d) || (o.w <= d && o.d <= w));
-            refused_by = Some("largest_tray").filter(|_| before > 0 && list.is_empty());
+        let sized = |o: &Option3| tray_size(tray.size, *o, Size { w: g * o.w, d: g * o.d, h: g * o.h }, g);
+        for (limit, allowed) in &limited {
+            let before = list.len();
+            list.retain(|o| outline::takes(Some(allowed), sized(o).w, sized(o).d));
+            refused_by = refused_by.or(Some(*limit).filter(|_| before > 0 && list.is_empty()));
         }
         if let Some(most) = job.wishes.most_mass {
             let before = list.len();
             list.retain(|o| most_mass(job, tray, &own, *o) <= most);
             // Masses are counted from above: one that was left out may be light enough.
             built.all_heights &= list.len() == before;
-            refused_by = refused_by.or(Some("most_mass").filter(|_| before > 0 && list.is_empty()));
+            refused_by = refused_by.or(Some("wishes.most_mass").filter(|_| before > 0 && list.is_empty()));
         }
-        if let Some(wish) = refused_by {
-            findings.push(Finding::new(
-                "L003",
-                Severity::Fault,
-                format!(
-                    "tray \"{}\" would fit the box, but no arrangement that was tried keeps to the wish `wishes.{wish}`",
-                    tray.name
-                ),
-                format!("ask for less with `wishes.{wish}`, or move a part to another tray"),
-            ));
+        if let Some(limit) = refused_by {
+            findings.push(refused(&tray.name, limit));
         } else if list.is_empty() {
             // Faults of a tray are told as certain ones.
             let faults = found.findings.iter().filter(|f| f.severity == Severity::Fault);
@@ -234,6 +232,7 @@ pub(crate) fn build_sinking(
                 options: list.clone(),
                 span: tray.span.max(1),
                 low: tray.low,
+                fixed: tray.size.is_some(),
                 lid: tray.lid,
                 held: held(tray.held, g),
                 weight: lift_weight(job, tray.usage),
@@ -267,6 +266,17 @@ pub(crate) fn build_sinking(
     } else {
         Err(findings)
     }
+}
+
+/// That a tray would fit the box, but not this limit.
+fn refused(tray: &str, limit: &str) -> Finding {
+    let (keeps, remedy) = if limit == SHEETS {
+        (format!("can be cut from the sheets of `{SHEETS}`"), format!("name a larger sheet in `{SHEETS}`"))
+    } else {
+        (format!("keeps to the wish `{limit}`"), format!("ask for less with `{limit}`"))
+    };
+    let cause = format!("tray \"{tray}\" would fit the box, but no arrangement that was tried {keeps}");
+    Finding::new("L003", Severity::Fault, cause, format!("{remedy}, or move a part to another tray"))
 }
 
 /// Fixed heights that are no whole number of steps are searched a step lower; their rests are kept free.

@@ -351,6 +351,7 @@ mod tests {
                     options,
                     span: 1,
                     low: false,
+                    fixed: false,
                     lid: false,
                     held,
                     weight: 1,

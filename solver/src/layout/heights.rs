@@ -12,7 +12,7 @@ use super::model::candidate_heights;
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -35,7 +35,7 @@ pub fn candidates(instance: &Instance) -> Vec<i64> {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -83,7 +83,7 @@ fn usual(instance: &Instance) -> Vec<i64> {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -143,7 +143,7 @@ pub(crate) fn any_order(instance: &Instance) -> bool {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,

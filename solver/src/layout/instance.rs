@@ -13,7 +13,7 @@ use super::pack::Rect;
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -88,7 +88,7 @@ pub type TopOf = Arc<dyn Fn(usize, Option3) -> Top + Send + Sync>;
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -129,7 +129,7 @@ impl Rims {
     /// # use traywright::layout::instance::*;
     /// # let tray = |kind, (w, d, h)| TrayItem {
     /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
     /// # };
     /// # let empty = Instance {
     /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -167,7 +167,7 @@ impl std::fmt::Debug for Rims {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -207,7 +207,7 @@ impl CoverPlace {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -243,7 +243,7 @@ pub enum Access {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -287,7 +287,7 @@ impl Option3 {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -320,7 +320,7 @@ pub enum HeldAt {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -349,6 +349,8 @@ pub struct TrayItem {
     pub span: usize,
     /// It ends where its contents need it and carries nothing.
     pub low: bool,
+    /// Its outer height is that of its options, whatever its layers have: it carries only where it fills them.
+    pub fixed: bool,
     /// Carries anywhere on its top (a lid), not on rims only.
     pub lid: bool,
     /// Where it must stay.
@@ -357,13 +359,20 @@ pub struct TrayItem {
     pub weight: i64,
 }
 
+impl TrayItem {
+    /// Whether it carries what stands over it, reaching through layers of this height together.
+    pub(crate) fn carries(&self, room: i64) -> bool {
+        !self.low && (!self.fixed || self.options.iter().any(|o| o.h == room))
+    }
+}
+
 /// A kept item to be placed.
 ///
 /// ```
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -398,7 +407,7 @@ pub struct KeptItem {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -434,7 +443,7 @@ pub struct TrayPlace {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -470,7 +479,7 @@ pub struct KeptPlace {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -501,7 +510,7 @@ pub struct Layout {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -581,7 +590,7 @@ impl Instance {
     /// # use traywright::layout::instance::*;
     /// # let tray = |kind, (w, d, h)| TrayItem {
     /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
     /// # };
     /// # let empty = Instance {
     /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -626,7 +635,7 @@ impl Instance {
     /// # use traywright::layout::instance::*;
     /// # let tray = |kind, (w, d, h)| TrayItem {
     /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-    /// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+    /// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
     /// # };
     /// # let empty = Instance {
     /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,

@@ -39,7 +39,7 @@ pub const MOST_COLUMNS: usize = 400_000;
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -69,7 +69,7 @@ pub enum Sense {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -103,7 +103,7 @@ pub struct Column {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -136,7 +136,7 @@ pub struct Row {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -201,7 +201,7 @@ enum Thing {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,
@@ -227,7 +227,7 @@ pub struct TooLarge;
 /// use traywright::layout::{instance::*, model};
 /// let tray = |name: &str| TrayItem {
 ///     name: name.into(), kind: 0, options: vec![Option3 { w: 4, d: 5, h: 3 }], span: 1,
-///     low: false, lid: false, held: HeldAt::Free, weight: 0,
+///     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// };
 /// let instance = Instance {
 ///     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2, height_rules: vec![],

@@ -25,7 +25,7 @@ pub(crate) fn easier(instance: &Instance, weighed: bool) -> Vec<Instance> {
 /// # use traywright::layout::instance::*;
 /// # let tray = |kind, (w, d, h)| TrayItem {
 /// #     name: format!("tray {kind}"), kind, options: vec![Option3 { w, d, h }], span: 1,
-/// #     low: false, lid: false, held: HeldAt::Free, weight: 0,
+/// #     low: false, fixed: false, lid: false, held: HeldAt::Free, weight: 0,
 /// # };
 /// # let empty = Instance {
 /// #     width: 8, depth: 5, height: 6, between: 0, side: 0, most_layers: 2,

@@ -26,8 +26,8 @@ const USUAL_SHARE: i64 = 1000;
 pub(crate) struct SettleWishes {
     /// Per tray, its share of spare room in thousandths; usual 1000. A tray with 0 keeps its size.
     pub share: Vec<i64>,
-    /// Largest outer footprint of a tray, in grid steps, either way round.
-    pub most: Option<(i64, i64)>,
+    /// Most outer footprints, in grid steps, of which a tray must lie within one; `None` where nothing but the box limits it.
+    pub most: Option<Vec<(i64, i64)>>,
     /// Per tray, whether it keeps its footprint; usual `false`.
     pub fixed: Vec<bool>,
     /// Per body, trays first, then kept items: whether its least corner stays where it is; usual `false`.
@@ -235,7 +235,8 @@ impl<'a> Scene<'a> {
                     _ => wishes.share.get(t).copied().unwrap_or(USUAL_SHARE),
                 })
                 .collect();
-            let caps: Vec<i64> = self.rects[..nt].iter().map(|r| along.cap(r, wishes.most)).collect();
+            let caps: Vec<i64> =
+                self.rects[..nt].iter().map(|r| along.cap(r, wishes.most.as_deref())).collect();
             let grown = |growth: &[i64]| {
                 let mut next = sizes.clone();
                 next.iter_mut().zip(growth).for_each(|(s, g)| *s += g);
@@ -295,11 +296,12 @@ impl Axis {
         }
     }
 
-    /// The greatest size of a tray along this axis while the other stays, under a largest footprint.
-    fn cap(self, r: &Rect, most: Option<(i64, i64)>) -> i64 {
-        let (here, across) = if self == Axis::X { (r.w, r.d) } else { (r.d, r.w) };
-        let Some((a, b)) = most else { return i64::MAX };
-        [(a, b), (b, a)].iter().filter(|m| across <= m.1).map(|m| m.0).fold(here, i64::max)
+    /// The greatest size of a tray along this axis while the other stays, within one of these footprints.
+    fn cap(self, r: &Rect, most: Option<&[(i64, i64)]>) -> i64 {
+        let along = |(w, d)| if self == Axis::X { (w, d) } else { (d, w) };
+        let (here, across) = along((r.w, r.d));
+        let Some(most) = most else { return i64::MAX };
+        most.iter().map(|m| along(*m)).filter(|m| across <= m.1).map(|m| m.0).fold(here, i64::max)
     }
 }
 

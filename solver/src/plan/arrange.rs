@@ -80,12 +80,16 @@ pub(crate) fn arrange(
         let option = built.instance.trays[i].options.get(p.option)?;
         let reached = layers.get(p.layer..p.layer + p.span)?;
         let full: Length = reached.iter().map(|l| l.height).sum();
-        let h = if tray.low { (g * option.h).min(full) } else { full };
+        let h = match tray.size {
+            Some(size) => size.h.min(full),
+            None if tray.low => (g * option.h).min(full),
+            None => full,
+        };
         let mut size = tray_size(tray.size, *option, Size { w: g * w, d: g * d, h }, g);
         let at = Point { x: g * x, y: g * y, z: reached.first()?.bottom };
         if let Some(made) = places.made.get(i).and_then(Option::as_ref) {
             let mut made = made.moved(at);
-            if !tray.low && made.size.h != full {
+            if !tray.low && tray.size.is_none() && made.size.h != full {
                 return None;
             }
             made.copy = copy;

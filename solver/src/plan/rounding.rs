@@ -39,6 +39,11 @@ pub(super) fn rounded_down(job: &Job) -> Option<Job> {
     larger.trays.iter_mut().for_each(|t| loose(&mut t.held));
     larger.kept.iter_mut().for_each(|k| loose(&mut k.held));
     larger.wishes.largest_tray = job.wishes.largest_tray.map(|(w, d)| (w + wide, d + wide));
+    let stocks = [Some(&mut larger.stock), larger.floor_stock.as_mut()];
+    for sheet in stocks.into_iter().flatten().flat_map(|s| &mut s.sheets) {
+        sheet.size.w += wide;
+        sheet.size.d += wide;
+    }
     larger.container.interior.w += wide;
     larger.container.interior.d += wide;
     larger.container.interior.h += high;

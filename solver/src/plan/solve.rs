@@ -12,10 +12,10 @@ use super::write::{Answer, cut_short, held_in, held_volume, holdings, written};
 use super::{Arrangement, Claim, ClaimState, Compartment, PlacedTray, Plan};
 use crate::check::check;
 use crate::finding::{Finding, Severity};
-use crate::job::{Contents, Job, Part, Tray};
+use crate::job::{Contents, Job, Part, Tray, outline};
 use crate::layout::build::{Built, Sinking, build_sinking, grid_rect, room_is_certain};
 use crate::layout::heights::{candidates, complete};
-use crate::layout::instance::{Cost, CoverPlace, Layout};
+use crate::layout::instance::{Cost, CoverPlace, Layout, TrayPlace};
 use crate::layout::search::{Standing, search_while};
 use crate::layout::settle::{SettleWishes, apart, borne_layers, settle};
 use crate::length::{Length, Volume};
@@ -606,12 +606,18 @@ fn settle_wishes(job: &Job, trays: &[Tray], built: &Built, search: &Searched) ->
     let made = |i: usize| search.made.get(i).is_some_and(Option::is_some);
     // A layer in which a tray that is there already stands is as high as that tray.
     let mut no_grow = borne_layers(&built.instance, layout);
-    for (_, p) in layout.trays.iter().enumerate().filter(|(i, _)| made(*i)) {
+    // So is one that ends with a tray of a fixed height.
+    let fills = |i: usize, p: &TrayPlace| {
+        let tray = &built.instance.trays[i];
+        tray.fixed && tray.carries(layout.bottom(p.layer + p.span) - layout.bottom(p.layer))
+    };
+    for (_, p) in layout.trays.iter().enumerate().filter(|(i, p)| made(*i) || fills(*i, p)) {
         no_grow.iter_mut().skip(p.layer).take(p.span).for_each(|n| *n = true);
     }
     SettleWishes {
         share: built.trays.iter().map(|(k, _)| trays[*k].spare_share).collect(),
-        most: job.wishes.largest_tray.map(|(w, d)| (w.steps_down(g), d.steps_down(g))),
+        most: outline::allowed(job)
+            .map(|all| all.iter().map(|(w, d)| (w.steps_down(g), d.steps_down(g))).collect()),
         fixed: built
             .trays
             .iter()

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use super::group::alone;
-use crate::job::{FreePart, Job, Use};
+use crate::job::{FreePart, Job, Use, outline};
 use crate::layout::bound::area_bound;
 use crate::layout::build::{Built, lift_weight, worth_sizing};
 use crate::layout::heights::{candidates, complete};
@@ -76,6 +76,7 @@ fn body(free: &FreePart, kind: usize, options: Vec<Option3>) -> TrayItem {
         options,
         span: 1,
         low: false,
+        fixed: false,
         lid: false,
         held: HeldAt::Free,
         weight: 0,
@@ -87,8 +88,8 @@ struct Rooms<'a> {
     job: &'a Job,
     /// Thickness of a divider.
     between: Length,
-    /// The largest outline of a tray either way round, each side with the same less both walls and a divider more.
-    largest: [[(Length, Length); 2]; 2],
+    /// The largest outlines of a tray, each side with the same less both walls and a divider more.
+    largest: Vec<[(Length, Length); 2]>,
     /// Thickness of floor and lid together.
     base: Length,
 }
@@ -100,8 +101,8 @@ impl Rooms<'_> {
         let (w, d) = (side(instance.width), side(instance.depth));
         let between = job.divider.min(job.stock.thickness);
         let with_tiled = |o: Length| (o, (o - job.stock.thickness * 2 + between).max(Length::from_nm(1)));
-        let (a, b) = job.wishes.largest_tray.unwrap_or((w, d));
-        let largest = [(a, b), (b, a)].map(|(a, b)| [w.min(a), d.min(b)].map(with_tiled));
+        let allowed = outline::allowed(job).unwrap_or_else(|| vec![(w, d)]);
+        let largest = allowed.iter().map(|&(a, b)| [w.min(a), d.min(b)].map(with_tiled)).collect();
         Rooms { job, between, largest, base: job.floor + lid }
     }
 

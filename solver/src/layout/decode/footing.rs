@@ -64,7 +64,8 @@ impl Footing {
         let (x, y) = (rims.per_step * at.x, rims.per_step * at.y);
         let Some(k) = b.checked_sub(instance.trays.len()) else {
             let item = &instance.trays[b];
-            if item.low || t.to >= self.under.len() {
+            let bottom = |layer: usize| self.bottoms.get(layer).copied().unwrap_or_default();
+            if t.to >= self.under.len() || !item.carries(bottom(t.to) - bottom(t.from)) {
                 return None;
             }
             let before = self.under[t.to].len();

@@ -257,9 +257,10 @@ impl<'a> Relate<'a> {
         for upper in (0..items.len()).filter(|&i| bearing && bodies[i].1.first > 0) {
             let carries = |&lower: &usize| {
                 let (b, c) = &bodies[lower];
-                let low = *b < n && instance.trays[*b].low;
-                let top = if *b < n { ends[lower].1 } else { ends[lower].0 + c.height };
-                lower != upper && !low && top == ends[upper].0
+                let (bottom, end) = ends[lower];
+                let top = if *b < n { end } else { bottom + c.height };
+                let carries = *b >= n || instance.trays[*b].carries(end - bottom);
+                lower != upper && carries && top == ends[upper].0
             };
             let pair = |lower| pairs.iter().position(|p| p.first == lower && p.second == upper);
             let all = (0..items.len()).filter(carries).map(|lower| (lower, pair(lower)));

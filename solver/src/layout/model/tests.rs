@@ -34,6 +34,7 @@ pub(crate) fn tray(name: &str, options: &[(i64, i64, i64)], span: usize) -> Tray
         options: options.iter().map(|&(w, d, h)| Option3 { w, d, h }).collect(),
         span,
         low: false,
+        fixed: false,
         lid: false,
         held: HeldAt::Free,
         weight: 0,

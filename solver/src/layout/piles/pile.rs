@@ -202,8 +202,8 @@ impl<'a> Stock<'a> {
             }
             below.clear();
             // What ends below the top of its layers, or is low, bears nothing.
-            let low = self.instance.trays.get(body).is_some_and(|t| t.low);
-            if !low && height.is_none_or(|h| bottom + h == top) {
+            let carries = self.instance.trays.get(body).is_none_or(|t| t.carries(top - bottom));
+            if carries && height.is_none_or(|h| bottom + h == top) {
                 let lid = kept.is_some() || self.instance.trays.get(body).is_some_and(|t| t.lid);
                 if let Some(top) = self.top(body, &shape) {
                     let whole = Rect { x: 0, y: 0, w: top.size.0, d: top.size.1 };

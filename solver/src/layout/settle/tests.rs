@@ -12,6 +12,7 @@ fn tray(name: usize, w: i64, d: i64, h: i64) -> TrayItem {
         options: vec![Option3 { w, d, h }],
         span: 1,
         low: false,
+        fixed: false,
         lid: false,
         held: HeldAt::Free,
         weight: 1,
@@ -87,7 +88,7 @@ fn what_cannot_grow_stands_in_the_middle_and_a_footprint_has_its_limit() {
     let s = settle(&instance, &layout, &fixed);
     assert_eq!(s.trays[0], SettledTray { x: 7, y: 3, w: 6, d: 4 });
     // 7 × 9 either way round: the width takes the longer side, the depth what is left of the other.
-    let most = SettleWishes { most: Some((7, 9)), ..SettleWishes::usual(&instance) };
+    let most = SettleWishes { most: Some(vec![(7, 9), (9, 7)]), ..SettleWishes::usual(&instance) };
     let s = settle(&instance, &layout, &most);
     assert_eq!((s.trays[0].w, s.trays[0].d), (9, 7));
 }
@@ -187,7 +188,7 @@ fn every_feasible_layout_settles_feasibly() {
         cases += 1;
         let wishes = SettleWishes {
             share: (0..7).map(|_| random.below(4) as i64 * 700).collect(),
-            most: (random.below(3) == 0).then_some((22, 18)),
+            most: (random.below(3) == 0).then(|| vec![(22, 18), (18, 22)]),
             fixed: (0..7).map(|_| random.below(4) == 0).collect(),
             stay: (0..9).map(|_| random.below(6) == 0).collect(),
             height_room: 30 + random.below(12) as i64,
@@ -205,7 +206,7 @@ fn every_feasible_layout_settles_feasibly() {
             let still = wishes.fixed[i] || wishes.one_piece || wishes.share[i] == 0;
             assert!(!still || (s.w, s.d) == (r.w, r.d));
             assert!(!wishes.stay[i] || (s.x, s.y) == (r.x, r.y));
-            if let (Some(_), true) = (wishes.most, (s.w, s.d) != (r.w, r.d)) {
+            if let (Some(_), true) = (&wishes.most, (s.w, s.d) != (r.w, r.d)) {
                 assert!((s.w <= 22 && s.d <= 18) || (s.w <= 18 && s.d <= 22));
             }
             grown += usize::from(s.w > r.w && s.d > r.d);

@@ -1,7 +1,7 @@
 //! What of the old plan can stay: trays and kept items with their old places in steps of the search.
 
 use super::refit::refit;
-use crate::job::{HeightRule, Job, Tray};
+use crate::job::{HeightRule, Job, Tray, outline};
 use crate::layout::build::Built;
 use crate::layout::instance::{HeldAt, Option3};
 use crate::length::Length;
@@ -93,12 +93,10 @@ fn tray(
     let full: Option<i64> = reached.iter().copied().sum();
     let full = full.ok_or("its layer cannot be as high as it was")?;
     let size = placed.size;
-    if let Some((w, d)) = job.wishes.largest_tray
-        && !((size.w <= w && size.d <= d) || (size.w <= d && size.d <= w))
-    {
+    if !outline::takes(outline::allowed(job).as_deref(), size.w, size.d) {
         return Err("it is larger than trays may be now".into());
     }
-    let h = if rule.low { size.h.steps_up(g) } else { full };
+    let h = if rule.low || rule.size.is_some() { size.h.steps_up(g) } else { full };
     let outline = Option3 { w: size.w.steps_up(g), d: size.d.steps_up(g), h };
     let corner = corner(g, placed.at);
     let at = corner.and_then(|(x, y)| {
