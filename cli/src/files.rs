@@ -74,7 +74,7 @@ impl FileSet {
     fn stage(&self, staged: &mut Vec<Staged>) -> anyhow::Result<()> {
         for (target, content, look) in &self.written {
             if let Some(dir) = target.parent().filter(|d| !d.as_os_str().is_empty()) {
-                fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
+                make_folder(dir)?;
             }
             let new = aside(target, "new");
             staged.push(Staged { target: target.clone(), new: Some(new.clone()), old: None });
@@ -114,13 +114,27 @@ pub(crate) fn read(path: &Path) -> anyhow::Result<String> {
 pub(crate) fn write_fresh(path: &Path, content: &str) -> anyhow::Result<()> {
     let _whole = interrupt::writing();
     let written = write_new(path, content.as_bytes());
-    if let Err(e) = &written
-        && e.kind() != ErrorKind::AlreadyExists
-    {
-        // Half a file is worse than none; where it was never made there is nothing to remove.
-        let _ = fs::remove_file(path);
+    match &written {
+        Err(e) if e.kind() == ErrorKind::AlreadyExists => {
+            anyhow::bail!("{} is there already: name another file, or move it away", path.display())
+        }
+        // Half a file is worse than none.
+        Err(_) => drop(fs::remove_file(path)),
+        Ok(()) => {}
     }
     written.with_context(|| format!("cannot write {}", path.display()))
+}
+
+/// Makes a folder, with those that it lies in, where it is not there.
+///
+/// # Errors
+/// Where it cannot be made; a file in its place is named as one.
+pub(crate) fn make_folder(dir: &Path) -> anyhow::Result<()> {
+    let file = dir.ancestors().find(|d| d.is_file());
+    if let Some(file) = file {
+        anyhow::bail!("cannot make {}: {} is a file", dir.display(), file.display());
+    }
+    fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))
 }
 
 fn write_new(path: &Path, content: &[u8]) -> io::Result<()> {

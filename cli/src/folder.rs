@@ -11,7 +11,7 @@ use anyhow::{Context, anyhow};
 use traywright::finding::Finding;
 use traywright::shop::{self, Batch, BatchRow, FileMark, Header, Journal, JournalLine};
 
-use crate::files::{FileSet, clear_half_written};
+use crate::files::{FileSet, clear_half_written, make_folder};
 use crate::interrupt;
 
 const JOURNAL: &str = "journal.jsonl";
@@ -54,7 +54,7 @@ impl Folder {
         batch: &Batch<'_>,
         resume: bool,
     ) -> Result<(Folder, Vec<JournalLine>, Times), Refused> {
-        fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
+        make_folder(dir)?;
         if resume {
             clear_half_written(dir).with_context(|| format!("cannot tidy {}", dir.display()))?;
         }

@@ -51,8 +51,18 @@ fn what_cannot_be_assumed_or_does_not_keep_the_rules_is_refused() {
     let room = Room::new();
     let brief = scenario("easy/tides.toml");
     room.run(words!["plan", brief, "--out", "out"]).ends(0);
-    let run = room.run(words!["tolerance", brief, "out/tides.plan.json", "--assume", "luck=1"]).ends(3);
+    let run = room.run(words![
+        "tolerance",
+        brief,
+        "out/tides.plan.json",
+        "--assume",
+        "luck=1",
+        "--assume",
+        "cutting=red"
+    ]);
+    let run = run.ends(3);
     assert!(run.err.contains("luck") && run.err.contains("movement"), "{}", run.err);
+    assert!(run.err.contains("--assume cutting=red"), "all faults at once: {}", run.err);
     room.run(words!["tolerance", brief, "out/none.plan.json"]).ends(3);
     let other = scenario("easy/lantern.toml");
     room.run(words!["tolerance", other, "out/tides.plan.json"]).ends(1);

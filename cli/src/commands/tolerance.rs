@@ -49,9 +49,15 @@ impl Tolerance {
         }
         console.findings(&traywright::check::earlier(&job, &plan).into_iter().collect::<Vec<_>>());
         let mut assumed = Assumptions::of(&job);
-        for (key, value) in &self.assume {
-            assumed.set(key, value).map_err(|e| anyhow::anyhow!("--assume {key}={value}: {e}"))?;
-        }
+        let faults: Vec<String> = self
+            .assume
+            .iter()
+            .filter_map(|(key, value)| {
+                let fault = assumed.set(key, value).err()?;
+                Some(format!("--assume {key}={value}: {fault}"))
+            })
+            .collect();
+        anyhow::ensure!(faults.is_empty(), "{}", faults.join("\n"));
         let found = tolerance(&job, &plan, &assumed);
         let mut files = FileSet::default();
         if let Some(path) = &self.csv {

@@ -26,7 +26,10 @@ fn entries<T: Read>(
         return None;
     };
     if !count.contains(&list.len()) {
-        let cause = format!("{wanted} is wanted, but here stand {} entries", list.len());
+        let cause = match list.len() {
+            1 => format!("{wanted} is wanted, but here stands one entry"),
+            n => format!("{wanted} is wanted, but here stand {n} entries"),
+        };
         let commas = reader.sources.quote(node.span);
         if super::number::has_decimal_comma(commas) {
             let hint = "Write a point in decimals (63.5, not 63,5): a comma begins the next entry.";

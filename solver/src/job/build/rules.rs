@@ -33,7 +33,11 @@ impl Builder<'_, '_> {
     fn heights_agree(&mut self, at: &At<Vec<HeightEntry>>, most: usize) {
         let entries = &at.value;
         if entries.len() > most {
-            let cause = format!("there are {} heights for at most {most} layers", entries.len());
+            let cause = format!(
+                "there are {} heights for at most {most} {}",
+                entries.len(),
+                if most == 1 { "layer" } else { "layers" }
+            );
             self.report("J014", &at.spot, cause);
         }
         let mut fixed = Length::ZERO;
