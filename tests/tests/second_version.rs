@@ -121,9 +121,9 @@ fn a_dry_fit_changes_what_it_must_and_nothing_else() {
     assert!(quay.panels.iter().any(|p| p.from != From::Cut), "outer panels stay: {quay:#?}");
 
     // The box is 0.4 mm shallower than measured: where trays fill its depth, one of each row is made again. How many rows are
-    // that full depends on the plan: in this one few are, in others up to six trays are made again.
+    // that full depends on the plan: in this one none is, in others up to seven trays are made again.
     let mut other = Options::default();
-    other.seed = 6;
+    other.seed = 3;
     let old = solve(&first, &other, &mut |_| {}).plan.unwrap();
     let shallower = job("medium/ferry.toml", &[("box.interior", "[300, 229.6, 90]")]);
     let (it, told) = made(&first, &old, &shallower, 400_000);

@@ -81,6 +81,14 @@ pub struct Found {
     pub nodes: u64,
 }
 
+impl Found {
+    fn standing(&self) -> Standing {
+        let (value, layers) =
+            self.layout.as_ref().map_or((None, 0), |(l, c)| (Some(c.value()), l.heights.len()));
+        Standing { value, bound: self.bound, nodes: self.nodes, layers }
+    }
+}
+
 /// How far a search has come.
 ///
 /// ```
@@ -98,11 +106,12 @@ pub struct Found {
 /// # use traywright::layout::search::{search, Standing};
 /// let instance = Instance { trays: vec![tray(0, (4, 5, 3)), tray(1, (4, 5, 3))], ..empty };
 /// let mut all = Vec::new();
-/// let mut told = |value, bound| all.push(Standing { value, bound, nodes: 0 });
+/// let mut told = |value, bound| all.push((value, bound));
 /// search(&instance, 1, 20_000, &stop, &mut told);
 /// // A bound at once, a plan later; at the end they meet.
-/// assert_eq!(all[0], Standing { value: None, bound: Some(120), nodes: 0 });
-/// assert_eq!(all.last().unwrap().value, Some(120));
+/// assert_eq!(all[0], (None, Some(120)));
+/// let standing = |(value, bound)| Standing { value, bound, nodes: 0, layers: 1 };
+/// assert_eq!(standing(*all.last().unwrap()).value, Some(120));
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Standing {
@@ -112,6 +121,8 @@ pub struct Standing {
     pub bound: Option<i64>,
     /// Nodes spent.
     pub nodes: u64,
+    /// Layers of the best plan; 0 where there is none.
+    pub layers: usize,
 }
 
 /// Searches until the nodes are spent, the stop says so, or value meets bound.
@@ -160,7 +171,7 @@ pub(crate) fn search_while(
     let heights = candidates(instance);
     let mut exact = Exact::new(instance);
     let mut ladder = Ladder::new(exact.area_bound());
-    let mut go_on = on(Standing { value: None, bound: ladder.bound, nodes: 0 });
+    let mut go_on = on(Standing { value: None, bound: ladder.bound, nodes: 0, layers: 0 });
     let mut found = Found { layout: None, bound: ladder.bound, bound_by: "areas of the layers", nodes: 0 };
     if instance.trays.is_empty() && instance.kept.is_empty() {
         let layout = Layout { heights: vec![], trays: vec![], kept: vec![] };
@@ -199,7 +210,7 @@ pub(crate) fn search_while(
         ladder.best = value;
         found.bound = ladder.bound.map(|b| b.min(cost.value()));
         found.layout = Some((layout, cost));
-        go_on &= on(Standing { value, bound: found.bound, nodes: found.nodes });
+        go_on &= on(found.standing());
         if !go_on || stop.now() || value == found.bound || found.nodes >= nodes {
             return found;
         }
@@ -305,7 +316,7 @@ pub(crate) fn search_while(
         }
         ladder.best = value;
         found.bound = ladder.bound.map(|b| value.map_or(b, |v| b.min(v)));
-        go_on &= on(Standing { value, bound: found.bound, nodes: found.nodes });
+        go_on &= on(found.standing());
         let met = value.is_some() && value == found.bound;
         if !go_on || stop.now() || met || found.bound.is_none() || found.nodes >= nodes {
             break;

@@ -34,11 +34,11 @@ impl Hunt<'_> {
     /// bound holds for all that were searched.
     pub(super) fn go(&self, built: Built, progress: &mut dyn FnMut(&Progress)) -> (Built, Found) {
         let most_layers = built.instance.most_layers;
-        let (mut found, mut fewer) = self.round(&built, self.job.layers.most, 0, progress);
+        let (mut found, mut fewer) = self.round(&built, self.job.layers.most, None, progress);
         let mut chosen = built;
         while let Some(layers) = fewer {
             let Some(built) = self.finer(layers) else { break };
-            let (other, then) = self.round(&built, layers, found.nodes, progress);
+            let (other, then) = self.round(&built, layers, Some(&found), progress);
             fewer = then;
             // None says anything of the other's heights.
             found.bound = found.bound.zip(other.bound).map(|(a, b)| a.min(b)).or(found.bound);
@@ -52,36 +52,28 @@ impl Hunt<'_> {
         (chosen, found)
     }
 
-    /// Searches a problem of at most so many layers when so many nodes are spent; with it the layers of its plan, where
-    /// fewer than that leave room for more heights.
+    /// Searches a problem of at most so many layers after another search; with it the layers of its plan, where fewer than
+    /// that leave room for more heights.
     fn round(
         &self,
         built: &Built,
         layers: usize,
-        spent: u64,
+        before: Option<&Found>,
         progress: &mut dyn FnMut(&Progress),
     ) -> (Found, Option<usize>) {
-        let Options { nodes, seed, stop, enough, .. } = self.options;
-        let left = nodes.saturating_sub(spent);
+        let Options { nodes, stop, enough, .. } = self.options;
+        let left = nodes.saturating_sub(before.map_or(0, |b| b.nodes));
         if !built.thinned || layers <= FEW || !self.job.layers.heights.is_empty() || *enough {
-            return (self.search(built, *seed, left, None, progress), None);
+            return (self.search(built, left, None, before, progress), None);
         }
         let (part, of) = if self.options.patient { FIRST } else { FIRST_OPEN };
         let share = left / of * part;
         let part = stop.part(FIRST.0 as f64 / FIRST.1 as f64);
-        let mut found = self.search(built, *seed, left, Some((share, &part)), progress);
+        let few = Few { layers, nodes: share, part: &part };
+        let found = self.search(built, left, Some(&few), before, progress);
         let used = found.layout.as_ref().map_or(layers, |l| l.0.heights.len()).max(1);
-        if used < layers {
-            return (found, Some(used).filter(|_| !stop.now()));
-        }
-        let more = left.saturating_sub(found.nodes);
-        if more > 0 && !stop.now() && (found.nodes >= share || part.late()) {
-            // It was to go on: the same problem from other starts.
-            let more = self.search(built, seed.wrapping_add(1), more, None, progress);
-            found.bound = found.bound.zip(more.bound).map(|(a, b)| a.max(b));
-            keep_better(&mut found, &more);
-        }
-        (found, None)
+        let fewer = Some(used).filter(|used| *used < layers && !stop.now());
+        (found, fewer)
     }
 
     /// The problem of at most so many layers.
@@ -92,31 +84,47 @@ impl Hunt<'_> {
         build_sinking(&fewer, self.trays, self.sinking, &self.options.curves, &sizing).ok()
     }
 
-    /// Searches a problem; once there is a plan, only for so many nodes and so much time as `with_plan` says.
+    /// Searches a problem for so many nodes, or until `few` says that there had better be another; tells the better of this
+    /// search and of the one before it.
     fn search(
         &self,
         built: &Built,
-        seed: u64,
         nodes: u64,
-        with_plan: Option<(u64, &Stop)>,
+        few: Option<&Few>,
+        before: Option<&Found>,
         progress: &mut dyn FnMut(&Progress),
     ) -> Found {
         let (job, options, held) = (self.job, self.options, self.held);
         let ml = |v: i64| Volume::from_nm3(i128::from(v) * i128::from(job.grid.nm()).pow(3)).to_ml_f64();
+        let known = before.and_then(|b| b.layout.as_ref()).map(|l| l.1.value());
+        let below = before.map_or(i64::MAX, |b| b.bound.unwrap_or(i64::MAX));
         let mut patience = Patience::default();
         let mut on = |s: Standing| {
             let end = patience.end(s.value, s.bound, s.nodes).filter(|_| !options.patient);
             let end = end.map_or(nodes, |e| e.min(nodes));
             progress(&Progress {
                 phase: "arranging layers",
-                value_ml: s.value.map(|v| ml(v) - held),
-                bound_ml: s.bound.filter(|_| job.free.is_empty()).map(|b| (ml(b) - held).max(0.0)),
+                value_ml: s.value.into_iter().chain(known).min().map(|v| ml(v) - held),
+                bound_ml: s.bound.filter(|_| job.free.is_empty()).map(|b| (ml(b.min(below)) - held).max(0.0)),
                 done: (end < u64::MAX).then(|| (s.nodes as f64 / end as f64).min(1.0)),
             });
-            let enough = options.enough || with_plan.is_some_and(|(n, part)| s.nodes >= n || part.late());
+            let enough = options.enough || few.is_some_and(|few| few.enough(&s));
             s.nodes < end && !(enough && s.value.is_some())
         };
-        search_while(&built.instance, seed, nodes, &options.stop, &mut on)
+        search_while(&built.instance, options.seed, nodes, &options.stop, &mut on)
+    }
+}
+
+/// When a search for plans of so many layers ends for one of fewer layers at more heights.
+struct Few<'a> {
+    layers: usize,
+    nodes: u64,
+    part: &'a Stop,
+}
+
+impl Few<'_> {
+    fn enough(&self, s: &Standing) -> bool {
+        s.layers < self.layers && (s.nodes >= self.nodes || self.part.late())
     }
 }
 
@@ -168,7 +176,7 @@ mod tests {
             let built = build(&job, &job.trays).unwrap();
             assert!(built.thinned);
             let hunt = Hunt { job: &job, trays: &job.trays, sinking: &sinking, options: &options, held: 0.0 };
-            let one = hunt.search(&built, 1, options.nodes / 20 * 11, None, &mut |_| {});
+            let one = hunt.search(&built, options.nodes / 20 * 11, None, None, &mut |_| {});
             let (chosen, found) = hunt.go(built, &mut |_| {});
             let (Some(first), Some(own)) = (value(&one), value(&found)) else { continue };
             assert!(own.0 <= first.0 && found.bound <= Some(own.0), "{interior}: {own:?} {first:?}");
@@ -176,7 +184,7 @@ mod tests {
             assert!(chosen.instance.feasible(&found.layout.as_ref().unwrap().0).is_ok());
             // As good as when no more layers are allowed, but for what fewer nodes miss.
             let few = read(&own.1.to_string());
-            let few = hunt.search(&build(&few, &few.trays).unwrap(), 1, options.nodes, None, &mut |_| {});
+            let few = hunt.search(&build(&few, &few.trays).unwrap(), options.nodes, None, None, &mut |_| {});
             let few = value(&few).unwrap_or(own);
             assert!(own.0 <= few.0 + few.0 / 50, "{interior}: {own:?} {few:?} {first:?}");
             plans += 1;

@@ -26,7 +26,7 @@ pub(super) struct Over {
 
 /// Area to be free so that weight is saved.
 #[derive(Clone, Copy)]
-struct Step {
+pub(super) struct Step {
     area: i64,
     weight: i64,
 }
@@ -126,7 +126,7 @@ fn area(trays: usize, body: usize, c: &Choice) -> i64 {
 
 /// How many bodies cover an area when nothing is free; the steps to fewer. What even all of them leave is taken from what
 /// is free.
-fn needs(area: i64, covers: &[i64], weight: i64, free: &mut i64, steps: &mut Vec<Step>) -> i64 {
+pub(super) fn needs(area: i64, covers: &[i64], weight: i64, free: &mut i64, steps: &mut Vec<Step>) -> i64 {
     let (mut left, mut count) = (area, 0);
     for &c in covers.iter().take_while(|c| **c > 0) {
         if left <= 0 {
@@ -145,7 +145,7 @@ fn needs(area: i64, covers: &[i64], weight: i64, free: &mut i64, steps: &mut Vec
 const KNAPSACK: u32 = 300;
 
 /// Weight saved at most with so much free area.
-fn saved(steps: &mut [Step], free: i64) -> i64 {
+pub(super) fn saved(steps: &mut [Step], free: i64) -> i64 {
     let cross = |s: &Step, o: &Step| i128::from(s.weight) * i128::from(o.area);
     steps.sort_by(|a, b| cross(b, a).cmp(&cross(a, b)));
     let free = free.max(0);

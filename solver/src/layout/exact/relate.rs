@@ -10,12 +10,13 @@
 
 mod bear;
 mod decide;
+mod lifts;
 mod narrow;
 mod runs;
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::bound::relax::Choice;
 use super::super::decode::gap;
@@ -25,10 +26,15 @@ use super::leaf::Leaf;
 use crate::stop::Stop;
 use runs::Runs;
 
-/// With more bodies there are too many relations: what looking at them takes is missing elsewhere.
-const MOST_BODIES: usize = 8;
-/// So many nodes of this search take as long as one of a packing.
-const NODES: u64 = 2;
+/// With more bodies there are too many relations.
+const MOST_BODIES: usize = 12;
+/// With more than these, a node takes as long as so many of a packing, and only a part of the nodes is used: what looking at
+/// so many relations takes is missing elsewhere.
+const FEW_BODIES: usize = 8;
+const MANY_NODES: u64 = 3;
+const MANY_PART: u64 = 16;
+/// So many times the nodes of a packing are used.
+const MORE: u64 = 2;
 /// Part of them for the places of one set of relations, counted without that.
 const PLACES_PART: u64 = 5;
 const MOST_PAIRS: usize = MOST_BODIES * (MOST_BODIES - 1) / 2;
@@ -66,6 +72,8 @@ struct Item {
     height: i64,
     /// It stands above the floor and has to be borne.
     hangs: bool,
+    /// First layer, and the one after the last.
+    layers: (usize, usize),
     /// What ends where it begins and carries: items, and the pair where there is one.
     carriers: Vec<(usize, Option<usize>)>,
 }
@@ -175,6 +183,8 @@ struct Relate<'a> {
     pairs: Vec<Pair>,
     /// Items by bottom, the highest first.
     order: Vec<usize>,
+    /// Where trays that a lift counts for end, each with every layer above in which something begins.
+    decks: Vec<(usize, usize)>,
     /// Runs of outlines met so far.
     runs: Runs,
     /// Cost without lifts and extra area.
@@ -183,6 +193,8 @@ struct Relate<'a> {
     below: i64,
     stop: Stop,
     nodes: u64,
+    /// What the stop counts for each of them.
+    each: u64,
     /// Nodes for the places of one set of relations, and what is left of them.
     most_places: u64,
     places: u64,
@@ -211,6 +223,8 @@ impl<'a> Relate<'a> {
     fn new(ask: &Ask<'a>) -> Option<(Relate<'a>, State)> {
         let Ask { instance, leaf, forced, cutoff, nodes, stop } = *ask;
         let n = instance.trays.len();
+        let (nodes, each) =
+            if leaf.bodies.len() > FEW_BODIES { (nodes / MANY_PART, MANY_NODES) } else { (nodes, 1) };
         let slack = cutoff - leaf.least;
         if leaf.bodies.len() > MOST_BODIES || slack < 0 {
             return None;
@@ -240,6 +254,7 @@ impl<'a> Relate<'a> {
                 slack,
                 height: c.height,
                 hangs: bearing && c.first > 0,
+                layers: (c.first, c.after),
                 carriers: Vec::new(),
                 side: if *b < n { instance.side } else { 0 },
                 at: match held {
@@ -268,6 +283,10 @@ impl<'a> Relate<'a> {
         }
         let mut order: Vec<usize> = (0..items.len()).collect();
         order.sort_by_key(|&i| (-ends[i].0, i));
+        let ends = items.iter().filter(|i| i.weight > 0).map(|i| i.layers.1);
+        let begins = |after: usize| items.iter().map(|i| i.layers.0).filter(move |first| *first >= after);
+        let decks: BTreeSet<(usize, usize)> =
+            ends.flat_map(|after| begins(after).map(move |first| (after, first))).collect();
         let base = leaf.bodies.iter().map(|(_, c)| c.cost).sum::<i64>() + forced;
         let mut relate = Relate {
             instance,
@@ -276,11 +295,13 @@ impl<'a> Relate<'a> {
             items,
             pairs,
             order,
+            decks: decks.into_iter().collect(),
             runs: Runs::default(),
             base,
             below: cutoff + 1,
             stop: stop.share(u64::MAX),
-            nodes: nodes.saturating_mul(NODES),
+            nodes: nodes.saturating_mul(MORE),
+            each,
             most_places: (nodes / PLACES_PART).max(1),
             places: 0,
             doubt: Doubt::None,

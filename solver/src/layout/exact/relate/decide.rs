@@ -1,6 +1,6 @@
 //! The search: relations pair by pair, then outlines and places by halves.
 
-use super::{BEFORE, Doubt, Item, LEFT, MOST_BODIES, NODES, OVER, Relate, Relations, State};
+use super::{BEFORE, Doubt, Item, LEFT, MOST_BODIES, Relate, Relations, State};
 
 impl Relate<'_> {
     /// Whether everything below was looked at.
@@ -27,7 +27,7 @@ impl Relate<'_> {
     }
 
     fn spent(&mut self) -> bool {
-        if self.nodes == 0 || (self.nodes.is_multiple_of(NODES) && self.stop.spend(1)) {
+        if self.nodes == 0 || self.stop.spend(self.each) {
             return true;
         }
         self.nodes -= 1;
@@ -166,21 +166,7 @@ impl Relate<'_> {
     fn cost(&self, state: &State) -> i64 {
         let extra = |(_, &run): (&Item, &usize)| self.runs[run].extra;
         let extra: i64 = self.items.iter().zip(&state.run).map(extra).sum();
-        let mut over = [0u32; MOST_BODIES];
-        for (pair, relations) in self.pairs.iter().zip(&state.relations) {
-            if *relations == OVER {
-                over[pair.first] |= 1 << pair.second;
-            }
-        }
-        let mut lifts = 0;
-        // From the top down, so that what lies over others is complete.
-        for &i in &self.order {
-            let direct = over[i];
-            let above = (0..self.items.len()).filter(|j| direct >> j & 1 == 1);
-            over[i] = above.fold(direct, |all, j| all | over[j]);
-            lifts += self.items[i].weight * i64::from(over[i].count_ones());
-        }
-        self.base + extra + lifts
+        self.base + extra + self.lifts(state)
     }
 
     /// The cheapest so far: every item in the only outline of its run, at these places.
