@@ -186,6 +186,34 @@ fn stock_that_cannot_be_cut_ends_with_3() {
     }
 }
 
+/// For machines that tell operations by colour; patterns on paper stay black.
+#[test]
+fn lines_have_the_colours_that_the_stock_names() {
+    let room = planned("easy/lantern.toml");
+    let brief = scenario("easy/lantern.toml");
+    let colours = ["--set", "stock.colours.outlines=red", "--set", "stock.colours.openings=blue"];
+    let mut words = words!["cut", brief, "lantern.plan.json", "--out", "made", "--pattern"].to_vec();
+    words.extend(colours.map(std::ffi::OsString::from));
+    room.run(&words).ends(0);
+    let svg = room.read("made/lantern.sheet-1.svg");
+    let of = |name: &str| svg.split(&format!("<g id=\"{name}\" ")).nth(1).unwrap().split('>').next().unwrap();
+    assert!(of("outlines").contains("stroke=\"#f00\"") && of("openings").contains("stroke=\"#00f\""));
+    let dxf = room.read("made/lantern.sheet-1.dxf").replace("\r\n", "\n");
+    let layer = |name: &str| {
+        let entry =
+            dxf.split("AcDbLayerTableRecord\n").find(|e| e.contains(&format!("2\n{name}\n"))).unwrap();
+        entry.split("\n62\n").nth(1).and_then(|e| e.lines().next()).unwrap().trim().to_owned()
+    };
+    assert_eq!((layer("OUTLINES"), layer("OPENINGS"), layer("0")), ("1".into(), "5".into(), "7".into()));
+    assert!(!room.read("made/lantern.pattern.html").contains("stroke=\"#f00\""));
+    room.run(words!["coupon", brief, "--out", "made", "--set", "stock.colours.openings=green"]).ends(0);
+    let coupon =
+        room.names("made").into_iter().find(|n| n.contains("coupon") && n.ends_with(".svg")).unwrap();
+    assert!(room.read(&format!("made/{coupon}")).contains("stroke=\"#0f0\""));
+    let run = room.run(words!["check", brief, "--set", "stock.colours.outlines=mauve"]).ends(3);
+    assert!(run.err.contains("mauve") && run.err.contains("magenta"), "{}", run.err);
+}
+
 #[test]
 fn a_place_that_cannot_be_written_leaves_nothing_half_done() {
     let room = planned("easy/lantern.toml");

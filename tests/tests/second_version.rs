@@ -121,13 +121,13 @@ fn a_dry_fit_changes_what_it_must_and_nothing_else() {
     assert!(quay.panels.iter().any(|p| p.from != From::Cut), "outer panels stay: {quay:#?}");
 
     // The box is 0.4 mm shallower than measured: where trays fill its depth, one of each row is made again. How many rows are
-    // that full depends on the plan: in this one none is, in others up to seven trays are made again.
+    // that full depends on the plan: in this one a few are, in others none, or seven trays are made again.
     let mut other = Options::default();
-    other.seed = 3;
+    other.seed = 5;
     let old = solve(&first, &other, &mut |_| {}).plan.unwrap();
     let shallower = job("medium/ferry.toml", &[("box.interior", "[300, 229.6, 90]")]);
     let (it, told) = made(&first, &old, &shallower, 400_000);
-    assert!(fates(&it, Fate::Afresh).len() <= 2, "{:?}", it.fates);
+    assert!((1..=3).contains(&fates(&it, Fate::Afresh).len()), "{:?}", it.fates);
     assert_ne!(told.interior.0, told.interior.1);
 }
 

@@ -228,7 +228,7 @@ fn a_tray_of_fixed_size_may_stand_in_a_higher_layer() {
             "[[tray]]\nname = \"{name}\"\n{rest}[[tray.part]]\nname = \"{name} part\"\nsolid = {{ size = {solid} }}\n"
         )
     };
-    let head = "title = \"sizes\"\nbox.interior = [150, 90, 70]\nlayers.most = 2\n\
+    let head = "title = \"sizes\"\nbox.interior = [215, 90, 70]\nlayers.most = 1\n\
          stock = { name = \"birch plywood\", thickness = 3, process = \"laser\" }\n";
     let fixed = tray("fixed", "size = [60, 80, 20.5]\n", "[40, 60, 12]");
     let brief = format!(

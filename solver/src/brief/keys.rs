@@ -8,7 +8,7 @@ use super::shape::{
 };
 use super::tree::{Node, Value};
 use super::value::{Mass, Measure, Percent, Play, Thousandths, Whole, Words};
-use crate::job::{self, AccessOrder, Face, Grip, Joint, Process, Turn, Use};
+use crate::job::{self, AccessOrder, Colour, Face, Grip, Joint, Process, Turn, Use};
 use crate::length::{Unit, Volume};
 
 table! {
@@ -114,12 +114,42 @@ table! {
         spacing: Play;
         /// What cutting takes in time.
         cutting: CuttingKeys;
+        /// Colours of lines, for machines that tell operations by colour. Default all black.
+        colours: ColourKeys;
         /// Floors and lids: another thickness, or another stock of the stock list. Default the same stock.
         floor: OtherStock;
         /// Dividers: another thickness, or another stock of the stock list. Default the same stock.
         divider: OtherStock;
     }
 }
+
+table! {
+    /// The colour of each operation's lines, by the names of groups in the files of lines.
+    struct ColourKeys is "colours" {
+        /// Names, engraved or written.
+        names: Colour;
+        /// Recesses from above.
+        recesses: Colour;
+        /// Recesses from below.
+        recesses_from_below: Colour;
+        /// Openings within panels.
+        openings: Colour;
+        /// Straight cuts by knife and saw.
+        edge_to_edge: Colour;
+        /// Around panels.
+        outlines: Colour;
+    }
+}
+
+words! { Colour, "a colour" {
+    "black" => Colour::Black, "Black.";
+    "red" => Colour::Red, "Red.";
+    "yellow" => Colour::Yellow, "Yellow.";
+    "green" => Colour::Green, "Green.";
+    "cyan" => Colour::Cyan, "Cyan.";
+    "blue" => Colour::Blue, "Blue.";
+    "magenta" => Colour::Magenta, "Magenta.";
+} }
 
 table! {
     /// What cutting takes in time.

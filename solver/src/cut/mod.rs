@@ -14,7 +14,7 @@ pub use estimate::{Estimate, Share, estimate};
 pub use lots::{Options, lay_out};
 
 use crate::finding::Finding;
-use crate::job::Stock;
+use crate::job::{Colour, Colours, Stock};
 use crate::length::{Length, Unit};
 use crate::panel::{Proof, Ring, Spot, TrayPanels};
 use crate::sheet::{SheetCut, SheetPlan, SheetSize};
@@ -169,6 +169,25 @@ impl Operation {
             Operation::Opening => "openings",
             Operation::EdgeCut => "edge-to-edge",
             Operation::Outline => "outlines",
+        }
+    }
+
+    /// The colour of its lines.
+    ///
+    /// ```
+    /// use traywright::{cut::Operation, job::{Colour, Colours}};
+    /// let colours = Colours { openings: Colour::Blue, ..Colours::default() };
+    /// assert_eq!(Operation::Opening.colour(&colours), Colour::Blue);
+    /// assert_eq!(Operation::Outline.colour(&colours), Colour::Black);
+    /// ```
+    pub fn colour(self, colours: &Colours) -> Colour {
+        match self {
+            Operation::Engrave => colours.names,
+            Operation::Recess => colours.recesses,
+            Operation::RecessBelow => colours.recesses_from_below,
+            Operation::Opening => colours.openings,
+            Operation::EdgeCut => colours.edge_to_edge,
+            Operation::Outline => colours.outlines,
         }
     }
 

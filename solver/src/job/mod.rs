@@ -17,7 +17,8 @@ mod tests;
 pub use build::{MOST_BODIES, MOST_PARTS, MOST_TRAYS};
 pub use source::{Source, load, read};
 pub use stock::{
-    Cutting, Fits, Joint, Process, Sheet, Stock, StockRow, load_list, read_list, read_list_text,
+    Colour, Colours, Cutting, Fits, Joint, Process, Sheet, Stock, StockRow, load_list, read_list,
+    read_list_text,
 };
 
 /// Millionths of the interior's volume: 2 % is 20 000.

@@ -20,8 +20,8 @@ pub(crate) fn allowed(job: &Job) -> Option<Vec<Outline>> {
     }
 }
 
-/// What the sheets take; `None` where they take all that the box does. Floors and walls are cut in one piece each, a floor
-/// as wide and deep as its tray; whether a wall is too high for all of them is seen when it is cut. Sheets that are only
+/// What the sheets take; `None` where they take all that the box does. Floors and walls are cut in one piece each: a tray is
+/// no larger than a sheet takes, though some joints would leave its floor a little smaller; whether a wall is too high for all of them is seen when it is cut. Sheets that are only
 /// supposed limit nothing.
 pub(crate) fn on_sheets(job: &Job) -> Option<Vec<Outline>> {
     let inside = (job.container.interior.w, job.container.interior.d);
@@ -30,8 +30,14 @@ pub(crate) fn on_sheets(job: &Job) -> Option<Vec<Outline>> {
     };
     let longest = beds(&job.stock).iter().map(|b| b.0.max(b.1)).max()?;
     let floors = beds(job.floor_stock.as_ref().unwrap_or(&job.stock));
-    let all: Vec<Outline> =
+    let mut all: Vec<Outline> =
         floors.into_iter().map(|b| (b.0.min(longest), b.1.min(longest))).flat_map(either_way).collect();
+    // What has no room between walls takes no tray.
+    let walls = job.stock.thickness * 2;
+    all.retain(|o| o.0 > walls && o.1 > walls);
+    if all.is_empty() {
+        all.push((Length::ZERO, Length::ZERO));
+    }
     (!takes(Some(&all), inside.0, inside.1)).then_some(all)
 }
 

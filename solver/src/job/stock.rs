@@ -1,7 +1,9 @@
 //! Sheet stock: what trays are cut from.
 
+mod colour;
 mod read;
 
+pub use colour::{Colour, Colours};
 pub use read::{StockRow, load_list, read_list, read_list_text};
 pub(in crate::job) use read::{list, other, stock, unknown_id};
 
@@ -128,6 +130,8 @@ pub struct Stock {
     pub spacing: Length,
     /// What cutting takes in time.
     pub cutting: Cutting,
+    /// Colours of lines in files of lines.
+    pub colours: Colours,
 }
 
 /// How much wider than the sheet slots are cut, joint by joint; negative for a press fit.

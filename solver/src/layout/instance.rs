@@ -349,7 +349,8 @@ pub struct TrayItem {
     pub span: usize,
     /// It ends where its contents need it and carries nothing.
     pub low: bool,
-    /// Its outer height is that of its options, whatever its layers have: it carries only where it fills them.
+    /// Its outer height is that of its options, whatever its layers have: it carries only where they are as high as one of
+    /// them.
     pub fixed: bool,
     /// Carries anywhere on its top (a lid), not on rims only.
     pub lid: bool,

@@ -4,6 +4,8 @@
 //! looked at. Plans often need fewer layers than are allowed: with the heights that so few layers leave room for there may be
 //! a better one.
 
+use std::cell::Cell;
+
 use super::patience::Patience;
 use super::solve::{Options, Progress, SIZING_PART};
 use crate::job::{Job, Tray};
@@ -69,11 +71,11 @@ impl Hunt<'_> {
         let (part, of) = if self.options.patient { FIRST } else { FIRST_OPEN };
         let share = left / of * part;
         let part = stop.part(FIRST.0 as f64 / FIRST.1 as f64);
-        let few = Few { layers, nodes: share, part: &part };
+        let few = Few { layers, nodes: share, part: &part, passed: Cell::new(false) };
         let found = self.search(built, left, Some(&few), before, progress);
         let used = found.layout.as_ref().map_or(layers, |l| l.0.heights.len()).max(1);
-        let fewer = Some(used).filter(|used| *used < layers && !stop.now());
-        (found, fewer)
+        let fewer = used < layers && !few.passed.get() && !stop.now();
+        (found, fewer.then_some(used))
     }
 
     /// The problem of at most so many layers.
@@ -115,16 +117,23 @@ impl Hunt<'_> {
     }
 }
 
-/// When a search for plans of so many layers ends for one of fewer layers at more heights.
+/// When a search for plans of so many layers ends for one of fewer layers at more heights: it is asked once, while enough is
+/// left for the other.
 struct Few<'a> {
     layers: usize,
     nodes: u64,
     part: &'a Stop,
+    /// The answer was no: this search goes on to its end.
+    passed: Cell<bool>,
 }
 
 impl Few<'_> {
     fn enough(&self, s: &Standing) -> bool {
-        s.layers < self.layers && (s.nodes >= self.nodes || self.part.late())
+        let asked = s.value.is_some() && (s.nodes >= self.nodes || self.part.late());
+        if asked && !self.passed.get() {
+            self.passed.set(s.layers >= self.layers);
+        }
+        asked && !self.passed.get()
     }
 }
 

@@ -606,10 +606,13 @@ fn settle_wishes(job: &Job, trays: &[Tray], built: &Built, search: &Searched) ->
     let made = |i: usize| search.made.get(i).is_some_and(Option::is_some);
     // A layer in which a tray that is there already stands is as high as that tray.
     let mut no_grow = borne_layers(&built.instance, layout);
-    // So is one that ends with a tray of a fixed height.
+    // So is one that ends with a tray of a fixed height, where something may stand on that.
     let fills = |i: usize, p: &TrayPlace| {
-        let tray = &built.instance.trays[i];
-        tray.fixed && tray.carries(layout.bottom(p.layer + p.span) - layout.bottom(p.layer))
+        let (tray, after) = (&built.instance.trays[i], p.layer + p.span);
+        let begins = layout.trays.iter().map(|q| q.layer).chain(layout.kept.iter().map(|q| q.layer));
+        tray.fixed
+            && tray.carries(layout.bottom(after) - layout.bottom(p.layer))
+            && begins.into_iter().any(|layer| layer == after)
     };
     for (_, p) in layout.trays.iter().enumerate().filter(|(i, p)| made(*i) || fills(*i, p)) {
         no_grow.iter_mut().skip(p.layer).take(p.span).for_each(|n| *n = true);

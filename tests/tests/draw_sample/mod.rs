@@ -320,6 +320,7 @@ fn job(cut: &Cut, interior: Size) -> Job {
             margin: Length::mm(5),
             spacing: Length::mm(2),
             cutting: Cutting { um_a_second: 15_000, pierce_ms: 500, setup_ms: 300_000 },
+            colours: Colours::default(),
         },
         floor: Length::mm(2),
         divider: Length::mm(2),

@@ -78,7 +78,7 @@ pub fn coupon_files(job: &Job, stem: &str) -> Result<CouponFiles, Vec<Finding>> 
     for (i, c) in coupons.iter().enumerate() {
         let name = format!("{stem}.coupon-{}", i + 1);
         summary.push_str(&format!("{name}.svg, {name}.dxf: {}\n", title(c)));
-        files.extend(sheet_files(&name, &c.sheet, |_| svg(c)));
+        files.extend(sheet_files(&name, &c.sheet, &c.stock.colours, |_| svg(c)));
     }
     summary.push_str(&format!("{stem}.coupon.html tells how to read them\n"));
     let wrong: Vec<Finding> = files.iter().filter_map(|f| read_back(f, &f.text)).collect();
@@ -102,7 +102,8 @@ fn lines(c: &Coupon) -> String {
         if c.sheet.of(operation).next().is_none() {
             continue;
         }
-        out.push_str(&format!("<g id=\"{}\" {}>\n", operation.name(), super::sheet_svg::style(operation)));
+        let style = super::sheet_svg::style_in(operation, operation.colour(&c.stock.colours));
+        out.push_str(&format!("<g id=\"{}\" {style}>\n", operation.name()));
         for line in c.sheet.of(operation) {
             out.push_str(&format!("<path d=\"{}\"/>\n", super::sheet_svg::data(&line.path, c.sheet.d)));
         }

@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use super::sheet_svg::dashes;
 use crate::cut::{CutSheet, Line, Operation, Path};
+use crate::job::{Colour, Colours};
 use crate::length::Length;
 use crate::panel::{Edge, Ring, Spot};
 
@@ -99,13 +100,13 @@ impl Writer {
 }
 
 /// The file of one sheet.
-pub(super) fn dxf(sheet: &CutSheet) -> String {
+pub(super) fn dxf(sheet: &CutSheet, colours: &Colours) -> String {
     let mut w = Writer { out: String::new(), next: handle::FIRST_FREE };
     let operations: Vec<Operation> =
         Operation::ALL.into_iter().filter(|o| sheet.of(*o).next().is_some()).collect();
     // The highest handle stands in the header, so everything else is written first.
     w.section("CLASSES", |_| {});
-    w.section("TABLES", |w| tables(w, sheet, &operations));
+    w.section("TABLES", |w| tables(w, sheet, &operations, colours));
     w.section("BLOCKS", blocks);
     w.section("ENTITIES", |w| {
         polyline(w, SHEET_EDGE, &edge_of(sheet), true);
@@ -141,7 +142,7 @@ fn header(w: &mut Writer, sheet: &CutSheet, next: u32) {
     w.all(&[(9, "$CLAYER"), (8, "0"), (9, "$CELTYPE"), (6, "ByLayer"), (9, "$LTSCALE"), (40, "1.0")]);
 }
 
-fn tables(w: &mut Writer, sheet: &CutSheet, operations: &[Operation]) {
+fn tables(w: &mut Writer, sheet: &CutSheet, operations: &[Operation], colours: &Colours) {
     w.table("VPORT", handle::PORTS, 1, |w| {
         let own = w.fresh();
         w.entry("VPORT", own, handle::PORTS, "AcDbViewportTableRecord");
@@ -163,10 +164,11 @@ fn tables(w: &mut Writer, sheet: &CutSheet, operations: &[Operation]) {
         }
     });
     w.table("LAYER", handle::LAYERS, 2 + operations.len(), |w| {
-        layer_entry(w, "0", "Continuous", true);
-        layer_entry(w, SHEET_EDGE, "Continuous", false);
+        layer_entry(w, "0", "Continuous", Colour::Black, true);
+        layer_entry(w, SHEET_EDGE, "Continuous", Colour::Black, false);
         for o in operations {
-            layer_entry(w, layer(*o), if dashes(*o).is_empty() { "Continuous" } else { layer(*o) }, true);
+            let line = if dashes(*o).is_empty() { "Continuous" } else { layer(*o) };
+            layer_entry(w, layer(*o), line, o.colour(colours), true);
         }
     });
     w.table("STYLE", handle::STYLES, 1, |w| {
@@ -213,11 +215,12 @@ fn line_type(w: &mut Writer, name: &str, about: &str, dashes: &[f64]) {
     }
 }
 
-fn layer_entry(w: &mut Writer, name: &str, line: &str, plotted: bool) {
+fn layer_entry(w: &mut Writer, name: &str, line: &str, colour: Colour, plotted: bool) {
     let own = w.fresh();
     w.entry("LAYER", own, handle::LAYERS, "AcDbLayerTableRecord");
-    // Colour 7 is black on white, white on black: operations are told apart by layers, not by colours.
-    w.all(&[(2, name), (70, "0"), (62, "7"), (6, line), (290, if plotted { "1" } else { "0" }), (370, "-3")]);
+    w.all(&[(2, name), (70, "0")]);
+    w.put(62, colour.index());
+    w.all(&[(6, line), (290, if plotted { "1" } else { "0" }), (370, "-3")]);
     w.hand(390, handle::PLOT_STYLE);
 }
 

@@ -22,7 +22,7 @@ use super::scene::Scene;
 use crate::check;
 use crate::cut::{self, CutJob, CutSheet, Operation, Options};
 use crate::finding::{Finding, Severity};
-use crate::job::Job;
+use crate::job::{Colours, Job};
 use crate::panel;
 use crate::plan::Plan;
 
@@ -161,9 +161,9 @@ pub fn cut_files(job: &Job, made: CutJob, stem: &str, options: &Options) -> Resu
     }
     for lot in &made.lots {
         for sheet in &lot.sheets {
-            files.extend(sheet_files(&format!("{stem}.sheet-{}", sheet.number), sheet, |s| {
-                sheet_svg::sheet_svg(&made, lot, s)
-            }));
+            let name = format!("{stem}.sheet-{}", sheet.number);
+            let svg = |s: &CutSheet| sheet_svg::sheet_svg(&made, lot, s);
+            files.extend(sheet_files(&name, sheet, &lot.stock.colours, svg));
         }
     }
     let wrong: Vec<Finding> = files.iter().filter_map(|f| read_back(f, &f.text)).collect();
@@ -176,7 +176,12 @@ pub fn cut_files(job: &Job, made: CutJob, stem: &str, options: &Options) -> Resu
 }
 
 /// Both files of lines of one sheet, with what they must hold.
-fn sheet_files(name: &str, sheet: &CutSheet, svg: impl Fn(&CutSheet) -> String) -> [CutFile; 2] {
+fn sheet_files(
+    name: &str,
+    sheet: &CutSheet,
+    colours: &Colours,
+    svg: impl Fn(&CutSheet) -> String,
+) -> [CutFile; 2] {
     [
         CutFile {
             name: format!("{name}.svg"),
@@ -185,7 +190,7 @@ fn sheet_files(name: &str, sheet: &CutSheet, svg: impl Fn(&CutSheet) -> String) 
         },
         CutFile {
             name: format!("{name}.dxf"),
-            text: dxf::dxf(sheet),
+            text: dxf::dxf(sheet, colours),
             counts: Some(expected(sheet, |o| dxf::layer(o).to_owned())),
         },
     ]

@@ -5,6 +5,7 @@ use crate::cut::{CutJob, CutSheet, Line, Lot, Operation, Path};
 use crate::draw::label::{LINE, RISE, wrap_hard};
 use crate::draw::palette::INK;
 use crate::draw::svg::{Anchor, Area, FONTS, Ink, Svg, escape, num, plain};
+use crate::job::Colour;
 use crate::length::{Length, Unit};
 use crate::panel::{Edge, Spot};
 
@@ -20,12 +21,17 @@ pub(super) fn dashes(operation: Operation) -> &'static [f64] {
     }
 }
 
-/// How lines of an operation are drawn.
+/// How lines of an operation are drawn on paper.
 pub(super) fn style(operation: Operation) -> String {
+    style_in(operation, Colour::Black)
+}
+
+/// How lines of an operation are drawn in a colour.
+pub(super) fn style_in(operation: Operation, colour: Colour) -> String {
     let dashes: Vec<String> = dashes(operation).iter().map(|d| num(*d)).collect();
     let dash =
         if dashes.is_empty() { String::new() } else { format!(" stroke-dasharray=\"{}\"", dashes.join(" ")) };
-    format!("fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\"{dash}")
+    format!("fill=\"none\" stroke=\"{}\" stroke-width=\"0.2\"{dash}", colour.hex())
 }
 
 /// Path data of a line; `top` is the y that lies at the picture's upper edge.
@@ -88,7 +94,8 @@ pub(super) fn sheet_svg(job: &CutJob, lot: &Lot, sheet: &CutSheet) -> String {
         if lines.is_empty() {
             continue;
         }
-        out.push_str(&format!("<g id=\"{}\" {}>\n", operation.name(), style(operation)));
+        let style = style_in(operation, operation.colour(&lot.stock.colours));
+        out.push_str(&format!("<g id=\"{}\" {style}>\n", operation.name()));
         for line in lines {
             let of = line.item.and_then(|i| lot.items.get(i)).map_or("", |i| i.label.as_str());
             let of = if of.is_empty() { String::new() } else { format!(" data-panel=\"{}\"", escape(of)) };
@@ -188,7 +195,7 @@ fn legend(job: &CutJob, lot: &Lot, sheet: &CutSheet, room: f64, top: f64) -> (St
         let count = sheet.of(operation).count();
         if count > 0 {
             let at = y + row / 2.0;
-            svg.line((4.0, at), (27.0, at), &style(operation));
+            svg.line((4.0, at), (27.0, at), &style_in(operation, operation.colour(&lot.stock.colours)));
             let words = format!("{}: {} ({count})", operation.name(), operation.about());
             text(&mut svg, &mut y, 30.0, &words, false);
         }

@@ -1,13 +1,13 @@
 //! Stock tables and stock lists made exact.
 
-use crate::brief::keys::{CuttingKeys, StockKeys};
+use crate::brief::keys::{ColourKeys, CuttingKeys, StockKeys};
 use crate::brief::reader::{At, Field, Reader};
 use crate::brief::shape::{Fit, FitEntry, OtherStock, SheetEntry};
 use crate::brief::sources::{Sources, Spot};
 use crate::brief::{Written, add_stock_list, read_stocks};
 use crate::finding::Finding;
 use crate::job::material::{material, not_by_laser, unlisted};
-use crate::job::stock::{Cutting, Fits, Process, Sheet, Stock};
+use crate::job::stock::{Colour, Colours, Cutting, Fits, Process, Sheet, Stock};
 use crate::job::{defaults, files};
 use crate::length::Length;
 use crate::place::Size;
@@ -246,6 +246,7 @@ pub(in crate::job) fn stock(
         margin: keys.margin.copied().map_or(defaults::margin(process), |p| p.0),
         spacing: keys.spacing.copied().map_or(defaults::spacing(process), |p| p.0),
         cutting: cutting(&keys.cutting, defaults::cutting(process, material, thickness)),
+        colours: colours(&keys.colours),
     })
 }
 
@@ -278,6 +279,20 @@ fn fits(field: &Field<FitEntry>) -> Fits {
             let of = |field: &Field<Fit>| field.copied().map_or(Length::ZERO, |f| f.0);
             Fits { finger: of(&keys.finger), tab: of(&keys.tab), halved: of(&keys.halved) }
         }
+    }
+}
+
+/// Black where the brief says nothing.
+fn colours(field: &Field<ColourKeys>) -> Colours {
+    let Some(keys) = field.value() else { return Colours::default() };
+    let of = |field: &Field<Colour>| field.copied().unwrap_or_default();
+    Colours {
+        names: of(&keys.names),
+        recesses: of(&keys.recesses),
+        recesses_from_below: of(&keys.recesses_from_below),
+        openings: of(&keys.openings),
+        edge_to_edge: of(&keys.edge_to_edge),
+        outlines: of(&keys.outlines),
     }
 }
 

@@ -31,8 +31,10 @@ const MOST_BODIES: usize = 12;
 /// With more than these, a node takes as long as so many of a packing, and only a part of the nodes is used: what looking at
 /// so many relations takes is missing elsewhere.
 const FEW_BODIES: usize = 8;
-const MANY_NODES: u64 = 3;
+const MANY_NODES: u64 = 5;
 const MANY_PART: u64 = 16;
+/// They are looked at where packings have this many nodes.
+const MANY_FROM: u64 = 320_000;
 /// So many times the nodes of a packing are used.
 const MORE: u64 = 2;
 /// Part of them for the places of one set of relations, counted without that.
@@ -148,7 +150,8 @@ impl Known {
     /// What the assignment costs at least, and whether asking with so many nodes may tell that it costs more than a cutoff.
     pub(super) fn least(&self, leaf: &Leaf, cutoff: i64, nodes: u64) -> (i64, bool) {
         let (least, asked) = self.0.get(&key(leaf)).copied().unwrap_or((leaf.least, 0));
-        (least, leaf.bodies.len() <= MOST_BODIES && least <= cutoff && asked < nodes)
+        let most = if nodes < MANY_FROM { FEW_BODIES } else { MOST_BODIES };
+        (least, leaf.bodies.len() <= most && least <= cutoff && asked < nodes)
     }
 
     /// Keeps an answer.

@@ -201,7 +201,7 @@ impl<'a> Stock<'a> {
                 chosen.push(shape.0);
             }
             below.clear();
-            // What ends below the top of its layers, or is low, bears nothing.
+            // What ends below the top of its layers, or may, bears nothing.
             let carries = self.instance.trays.get(body).is_none_or(|t| t.carries(top - bottom));
             if carries && height.is_none_or(|h| bottom + h == top) {
                 let lid = kept.is_some() || self.instance.trays.get(body).is_some_and(|t| t.lid);

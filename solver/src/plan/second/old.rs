@@ -96,7 +96,11 @@ fn tray(
     if !outline::takes(outline::allowed(job).as_deref(), size.w, size.d) {
         return Err("it is larger than trays may be now".into());
     }
-    let h = if rule.low || rule.size.is_some() { size.h.steps_up(g) } else { full };
+    let lower = rule.low || rule.size.is_some();
+    if !lower && size.h.steps_down(g) < full {
+        return Err("it is lower than its layer, and must reach its top now".into());
+    }
+    let h = if lower { size.h.steps_up(g) } else { full };
     let outline = Option3 { w: size.w.steps_up(g), d: size.d.steps_up(g), h };
     let corner = corner(g, placed.at);
     let at = corner.and_then(|(x, y)| {

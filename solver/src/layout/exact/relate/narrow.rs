@@ -26,7 +26,8 @@ impl Relate<'_> {
     pub(super) fn windows(&self, state: &mut State, axis: usize) -> bool {
         for (i, item) in self.items.iter().enumerate() {
             let far = self.floor[axis] - item.side - self.side(state, i, axis);
-            let (near, far) = item.at.map_or((item.side, far), |at| (at[axis], far.min(at[axis])));
+            let (near, far) =
+                item.at.map_or((item.side, far), |at| (at[axis].max(item.side), far.min(at[axis])));
             state.low[i][axis] = state.low[i][axis].max(near);
             state.high[i][axis] = state.high[i][axis].min(far);
         }

@@ -85,10 +85,10 @@ fn grown(instance: &Instance) -> Instance {
 fn the_least_cost_is_that_of_trying_everything() {
     let mut random = Random::new(3);
     let (mut dear, mut none, mut through) = (0, 0, 0);
-    let (mut borne, mut sharp, mut tight) = (0, 0, 0);
+    let (mut borne, mut sharp, mut tight, mut covers) = (0, 0, 0, 0);
     for _ in 0..900 {
         let mut n = |from: i64, to: i64| from + random.below((to - from + 1) as usize) as i64;
-        let mut instance = plain(n(3, 5), n(2, 3), 3, 3);
+        let mut instance = plain(n(3, 5), n(2, 3), 5, 3);
         instance.access = Access::Lifts;
         instance.between = n(0, 1);
         instance.side = i64::from(n(0, 3) == 0);
@@ -96,7 +96,7 @@ fn the_least_cost_is_that_of_trying_everything() {
         for kind in 0..n(2, 3) as usize {
             let all = [(n(1, 4), n(1, 3), 1), (n(1, 3), n(1, 4), 1)];
             let mut item = tray("reeds", &all[..n(1, 2) as usize], 2);
-            (item.kind, item.weight) = (kind, n(0, 3));
+            (item.kind, item.weight) = (kind, n(0, 3) * [1, 8][n(0, 1) as usize]);
             let (layer, span) = [(0, 1), (1, 1), (2, 1), (0, 2), (1, 2)][n(0, 4) as usize];
             if n(0, 7) == 0 {
                 item.held = HeldAt::Point(n(0, 2), n(0, 1), layer as i64);
@@ -107,7 +107,7 @@ fn the_least_cost_is_that_of_trying_everything() {
         if n(0, 1) == 0 {
             let (w, d, h) = (n(1, 3), n(1, 2), n(1, 2));
             instance.kept.push(kept("carton", &[(w, d, h), (d, w, h)]));
-            start.kept.push(KeptPlace { layer: n(0, 3 - h) as usize, turn: 0, x: 0, y: 0 });
+            start.kept.push(KeptPlace { layer: n(0, 3) as usize, turn: 0, x: 0, y: 0 });
         }
         if n(0, 1) == 0 {
             // A step is four units, walls are one thick, and trays of kind 1 have a divider off the middle.
@@ -138,6 +138,13 @@ fn the_least_cost_is_that_of_trying_everything() {
         if instance.rims.is_none() {
             assert_eq!(related, Related::AtLeast(wanted, Doubt::None), "{instance:?} {start:?}");
             assert_eq!(met, least.map(|l| l.0));
+            if least.is_some() {
+                // No more is looked for than a cutoff leaves: as little as there is, and too little.
+                for cutoff in [wanted, wanted - 1].into_iter().filter(|c| *c >= own.least) {
+                    let told = Ask { cutoff, ..ask }.answer().related;
+                    assert_eq!(told, Related::AtLeast(wanted, Doubt::None), "{instance:?} {start:?}");
+                }
+            }
         } else {
             // Trays may also be made larger than their outlines.
             let Related::AtLeast(told, Doubt::None) = related else { panic!("{related:?}") };
@@ -156,6 +163,13 @@ fn the_least_cost_is_that_of_trying_everything() {
             }
             borne += usize::from(unborne < wanted);
         }
+        if let Some((mut relate, mut state)) = Relate::new(&ask).filter(|_| least.is_some())
+            && relate.narrow(&mut state)
+        {
+            let lifts = relate.lifts(&state);
+            assert!(relate.base + lifts <= wanted, "{lifts} {instance:?} {start:?}");
+            covers += usize::from(lifts > 0);
+        }
         // Too few nodes say nothing.
         assert_eq!(Ask { nodes: 0, ..ask }.answer().related, Related::Open);
         dear += usize::from(least.is_some_and(|(_, access)| access > 0));
@@ -163,7 +177,7 @@ fn the_least_cost_is_that_of_trying_everything() {
         through += usize::from(start.trays.iter().any(|t| t.span > 1));
     }
     assert!(dear > 30 && none > 30 && through > 30, "{dear} {none} {through}");
-    assert!(borne > 30 && sharp > 10 && tight > 30, "{borne} {sharp} {tight}");
+    assert!(borne > 30 && sharp > 10 && tight > 30 && covers > 30, "{borne} {sharp} {tight} {covers}");
 }
 
 /// A small tray and one as large as the box in two layers: neither outline rests on the other, but the small one may be made
