@@ -201,8 +201,8 @@ fn lines_have_the_colours_that_the_stock_names() {
     let dxf = room.read("made/lantern.sheet-1.dxf").replace("\r\n", "\n");
     let layer = |name: &str| {
         let entry =
-            dxf.split("AcDbLayerTableRecord\n").find(|e| e.contains(&format!("2\n{name}\n"))).unwrap();
-        entry.split("\n62\n").nth(1).and_then(|e| e.lines().next()).unwrap().trim().to_owned()
+            dxf.split("AcDbLayerTableRecord\n").find(|e| e.contains(&format!("  2\n{name}\n"))).unwrap();
+        entry.split("\n 62\n").nth(1).and_then(|e| e.lines().next()).unwrap().trim().to_owned()
     };
     assert_eq!((layer("OUTLINES"), layer("OPENINGS"), layer("0")), ("1".into(), "5".into(), "7".into()));
     assert!(!room.read("made/lantern.pattern.html").contains("stroke=\"#f00\""));
