@@ -201,7 +201,7 @@ fn lines_have_the_colours_that_the_stock_names() {
     let dxf = room.read("made/lantern.sheet-1.dxf").replace("\r\n", "\n");
     let layer = |name: &str| {
         let entry =
-            dxf.split("AcDbLayerTableRecord\n").find(|e| e.contains(&format!("  2\n{name}\n"))).unwrap();
+            dxf.split("AcDbLayerTableRecord\n").find(|e| e.starts_with(&format!("  2\n{name}\n"))).unwrap();
         entry.split("\n 62\n").nth(1).and_then(|e| e.lines().next()).unwrap().trim().to_owned()
     };
     assert_eq!((layer("OUTLINES"), layer("OPENINGS"), layer("0")), ("1".into(), "5".into(), "7".into()));
@@ -210,7 +210,7 @@ fn lines_have_the_colours_that_the_stock_names() {
     let coupon =
         room.names("made").into_iter().find(|n| n.contains("coupon") && n.ends_with(".svg")).unwrap();
     assert!(room.read(&format!("made/{coupon}")).contains("stroke=\"#0f0\""));
-    let run = room.run(words!["check", brief, "--set", "stock.colours.outlines=mauve"]).ends(3);
+    let run = room.run(words!["plan", brief, "--set", "stock.colours.outlines=mauve"]).ends(3);
     assert!(run.err.contains("mauve") && run.err.contains("magenta"), "{}", run.err);
 }
 
