@@ -220,7 +220,7 @@ fn trays_are_no_larger_than_the_sheets_that_are_named() {
     assert!(cut && long <= mm(300) && short <= mm(200), "{long} {short}");
 }
 
-/// A tray of a fixed height in a higher layer ends lower, and nothing is put on it.
+/// A tray of a fixed height in a higher layer ends lower; what it bears then is asked beside `layout::bearing`.
 #[test]
 fn a_tray_of_fixed_size_may_stand_in_a_higher_layer() {
     let tray = |name: &str, rest: &str, solid: &str| {

@@ -21,8 +21,8 @@ pub(crate) fn allowed(job: &Job) -> Option<Vec<Outline>> {
 }
 
 /// What the sheets take; `None` where they take all that the box does. Floors and walls are cut in one piece each: a tray is
-/// no larger than a sheet takes, though some joints would leave its floor a little smaller; whether a wall is too high for all of them is seen when it is cut. Sheets that are only
-/// supposed limit nothing.
+/// no larger than a sheet takes, though some joints would leave its floor a little smaller. Whether a wall is too high for
+/// all of them is seen when it is cut. Sheets that are only supposed limit nothing.
 pub(crate) fn on_sheets(job: &Job) -> Option<Vec<Outline>> {
     let inside = (job.container.interior.w, job.container.interior.d);
     let beds = |s: &Stock| -> Vec<Outline> {

@@ -219,4 +219,25 @@ mod tests {
         };
         assert_eq!((hanging(74), hanging(76)), (0, 1));
     }
+
+    /// Two trays one upon the other: of a fixed height, the lower one bears only where it fills its layer.
+    #[test]
+    fn a_tray_of_fixed_height_bears_where_it_fills_its_layer() {
+        let brief = "title = \"two\"\n[box]\ninterior = [60, 60, 60]\nclearance = 0\n\
+             [stock]\nname = \"birch plywood\"\nthickness = 2\n[layers]\nmost = 2\n[search]\ngrid = 1\n\
+             [[tray]]\nname = \"lower\"\nsize = [40, 40, 20]\n[[tray.part]]\nname = \"reed\"\n\
+             solid = { size = [30, 30, 12], count = 1 }\n\
+             [[tray]]\nname = \"upper\"\nsize = [40, 40, 16]\n[[tray.part]]\nname = \"rod\"\nsolid = { size = [30, 30, 12], count = 1 }\n";
+        let job = crate::job::read(brief, "two.toml", Format::Toml, None, &[]).unwrap();
+        let i = build(&job, &job.trays).unwrap().instance;
+        assert!(
+            i.trays.iter().all(|t| t.fixed && t.options == [Option3 { w: 40, d: 40, h: t.options[0].h }])
+        );
+        let at = |layer| TrayPlace { layer, span: 1, option: 0, x: 0, y: 0 };
+        let hanging = |height| {
+            let trays = vec![at(0), at(1)];
+            unborne(&i, &Layout { heights: vec![height, 16], trays, kept: Vec::new() })
+        };
+        assert_eq!([20, 21, 30].map(hanging), [0, 1, 1]);
+    }
 }

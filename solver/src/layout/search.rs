@@ -110,8 +110,9 @@ impl Found {
 /// search(&instance, 1, 20_000, &stop, &mut told);
 /// // A bound at once, a plan later; at the end they meet.
 /// assert_eq!(all[0], (None, Some(120)));
-/// let standing = |(value, bound)| Standing { value, bound, nodes: 0, layers: 1 };
-/// assert_eq!(standing(*all.last().unwrap()).value, Some(120));
+/// let (value, bound) = *all.last().unwrap();
+/// let last = Standing { value, bound, nodes: 20_000, layers: 1 };
+/// assert_eq!((last.value, last.bound), (Some(120), Some(120)));
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Standing {

@@ -18,6 +18,8 @@ use crate::stop::Stop;
 const FIRST: (u64, u64) = (11, 20);
 /// The same of the nodes where no budget is to be used up: mostly the search ends before by itself.
 const FIRST_OPEN: (u64, u64) = (4, 5);
+/// After this part of them no other search is begun: it would only take bounds away.
+const LAST: (u64, u64) = (17, 20);
 /// With as few layers heights are not thinned more than for one.
 const FEW: usize = 2;
 
@@ -71,7 +73,14 @@ impl Hunt<'_> {
         let (part, of) = if self.options.patient { FIRST } else { FIRST_OPEN };
         let share = left / of * part;
         let part = stop.part(FIRST.0 as f64 / FIRST.1 as f64);
-        let few = Few { layers, nodes: share, part: &part, passed: Cell::new(false) };
+        let too_late = stop.part(LAST.0 as f64 / LAST.1 as f64);
+        let few = Few {
+            layers,
+            nodes: share,
+            part: &part,
+            last: (left / LAST.1 * LAST.0, &too_late),
+            passed: Cell::new(false),
+        };
         let found = self.search(built, left, Some(&few), before, progress);
         let used = found.layout.as_ref().map_or(layers, |l| l.0.heights.len()).max(1);
         let fewer = used < layers && !few.passed.get() && !stop.now();
@@ -123,6 +132,8 @@ struct Few<'a> {
     layers: usize,
     nodes: u64,
     part: &'a Stop,
+    /// Nodes and time after which too little is left.
+    last: (u64, &'a Stop),
     /// The answer was no: this search goes on to its end.
     passed: Cell<bool>,
 }
@@ -131,7 +142,8 @@ impl Few<'_> {
     fn enough(&self, s: &Standing) -> bool {
         let asked = s.value.is_some() && (s.nodes >= self.nodes || self.part.late());
         if asked && !self.passed.get() {
-            self.passed.set(s.layers >= self.layers);
+            let too_late = s.nodes >= self.last.0 || self.last.1.late();
+            self.passed.set(s.layers >= self.layers || too_late);
         }
         asked && !self.passed.get()
     }
