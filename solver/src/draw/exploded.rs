@@ -85,7 +85,8 @@ pub(super) fn draw(scene: &Scene<'_>, room: (f64, f64)) -> Exploded {
     let n = ((ask * 2.0).ceil() / 2.0).max(1.0);
     let scale = 1.0 / n;
     let view = View { scale, origin: (0.0, (b.d() * 0.5 + top) * scale) };
-    let mut p = Painter { scene, view, svg: Svg::new(), marks: Vec::new(), callouts: Vec::new() };
+    let (marks, over, callouts) = (Vec::new(), Vec::new(), Vec::new());
+    let mut p = Painter { scene, view, svg: Svg::new(), marks, over, callouts };
     p.the_box(groups.last().map_or(0.0, |g| g.bottom + g.lift));
     for (k, g) in groups.iter().enumerate() {
         p.group(g, k > 0);
@@ -108,6 +109,8 @@ struct Painter<'s, 'a> {
     svg: Svg,
     /// Marks waiting to be drawn over all shapes: where, in which face, what.
     marks: Vec<(Spot, Vec<Spot>, String, Look)>,
+    /// Faces of each body, with the number of marks there were before it: what it hides.
+    over: Vec<(usize, [Vec<Spot>; 3])>,
     callouts: Vec<Callout>,
 }
 
@@ -156,6 +159,7 @@ impl Painter<'_, '_> {
             (self.view.across(block, block.y0), self.view.along(block, block.x1), self.view.top(block));
         self.face(&front, style.wall);
         self.face(&right, style.shade);
+        self.over.push((self.marks.len(), [front.to_vec(), right.to_vec(), top.to_vec()]));
         match item.tray {
             Some(tray) if tray.lid.nm() <= 0 => {
                 self.face(&top, style.hue);
@@ -215,26 +219,20 @@ impl Painter<'_, '_> {
         self.marks.push((at, top, mark, look));
     }
 
-    /// Marks where they fit into their own face, beside the picture where they do not.
+    /// Marks where they fit into what shows of their own face, beside the picture where they do not.
     fn marks(&mut self) {
         let mut taken: Vec<Area> = Vec::new();
         // Nested trays are pushed before the tray around them; the smaller face chooses first.
-        for (at, face, mark, look) in std::mem::take(&mut self.marks) {
-            let plate =
-                [(0.0, 0.0), (-6.0, 0.0), (6.0, 0.0), (0.0, -3.6), (0.0, 3.6), (-12.0, 0.0), (12.0, 0.0)]
-                    .iter()
-                    .map(|(dx, dy)| badge::around((at.0 + dx, at.1 + dy), &mark))
-                    .find(|p| {
-                        let corners =
-                            [(p.x, p.y), (p.right(), p.y), (p.x, p.bottom()), (p.right(), p.bottom())];
-                        corners.iter().all(|&c| holds(&face, c)) && taken.iter().all(|t| !t.overlaps(p))
-                    });
-            match plate {
-                Some(plate) => {
+        for (n, (at, face, mark, look)) in std::mem::take(&mut self.marks).into_iter().enumerate() {
+            let hides = |spot: Spot| {
+                self.over.iter().any(|(before, faces)| *before > n && faces.iter().any(|f| holds(f, spot)))
+            };
+            match plate(at, &face, &mark, &hides, &taken) {
+                Ok(plate) => {
                     badge::draw(&mut self.svg, plate, &mark, look);
                     taken.push(plate);
                 }
-                None => self.callouts.push(Callout { at, text: mark }),
+                Err(at) => self.callouts.push(Callout { at, text: mark }),
             }
         }
     }
@@ -258,4 +256,65 @@ impl Painter<'_, '_> {
 
 fn raised(b: Block, by: f64) -> Block {
     Block { z0: b.z0 + by, z1: b.z1 + by, ..b }
+}
+
+/// Where a mark fits into what shows of a face and keeps clear of other marks, about this spot where that can be; else a
+/// spot that shows, for a line to it.
+fn plate(
+    at: Spot,
+    face: &[Spot],
+    mark: &str,
+    hides: &dyn Fn(Spot) -> bool,
+    taken: &[Area],
+) -> Result<Area, Spot> {
+    let shows = |spot: Spot| holds(face, spot) && !hides(spot);
+    let near = [(0.0, 0.0), (-6.0, 0.0), (6.0, 0.0), (0.0, -3.6), (0.0, 3.6), (-12.0, 0.0), (12.0, 0.0)];
+    let mut spots = near.map(|(dx, dy)| (at.0 + dx, at.1 + dy)).to_vec();
+    // Where the middle is hidden, anywhere in the face.
+    if !shows(at) {
+        spots.extend(spread(face));
+    }
+    let fits = |p: &Area| {
+        let corners = [(p.x, p.y), (p.right(), p.y), (p.x, p.bottom()), (p.right(), p.bottom())];
+        corners.into_iter().all(shows) && taken.iter().all(|t| !t.overlaps(p))
+    };
+    let plate = spots.iter().map(|&spot| badge::around(spot, mark)).find(fits);
+    plate.ok_or_else(|| spots.into_iter().find(|s| shows(*s)).unwrap_or(at))
+}
+
+/// Spots all over a face, those in its middle first.
+fn spread(face: &[Spot]) -> Vec<Spot> {
+    let ends = |of: fn(&Spot) -> f64| {
+        let all = face.iter().map(of);
+        (all.clone().fold(f64::INFINITY, f64::min), all.fold(f64::NEG_INFINITY, f64::max))
+    };
+    let ((x0, x1), (y0, y1)) = (ends(|s| s.0), ends(|s| s.1));
+    let part = |k: i32, from: f64, to: f64| from + (to - from) * f64::from(k) / 32.0;
+    let mut cells: Vec<(i32, i32)> = (1..32).flat_map(|i| (1..32).map(move |j| (i, j))).collect();
+    cells.sort_by_key(|(i, j)| (i - 16).abs() + (j - 16).abs());
+    cells.into_iter().map(|(i, j)| (part(i, x0, x1), part(j, y0, y1))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_stand_where_their_face_shows() {
+        let face = [(0.0, 0.0), (60.0, 0.0), (60.0, 30.0), (0.0, 30.0)];
+        let at = (30.0, 15.0);
+        let put = |hidden_to: f64| plate(at, &face, "B", &|s| s.0 < hidden_to, &[]);
+        let middle = put(0.0).unwrap();
+        assert!(middle.x < 30.0 && middle.right() > 30.0);
+        // Something before it hides all to the left of 40, and all but a strip.
+        let aside = put(40.0).unwrap();
+        assert!(aside.x >= 40.0 && aside.right() <= 60.0 && aside.bottom() <= 30.0);
+        let strip = put(57.0).unwrap_err();
+        assert!(strip.0 >= 57.0 && holds(&face, strip));
+        // Where nothing shows, a line still leads to its middle.
+        assert_eq!(put(61.0), Err(at));
+        // Another mark in the middle.
+        let beside = plate(at, &face, "B", &|_| false, &[middle]).unwrap();
+        assert!(!beside.overlaps(&middle));
+    }
 }
