@@ -5,6 +5,7 @@
 mod bounds;
 mod columns;
 mod corners;
+mod descent;
 mod field;
 mod least;
 mod quick;
@@ -18,14 +19,18 @@ mod tests;
 mod waste;
 
 pub use bounds::cannot_fit;
+pub(crate) use descent::Descent;
 pub use least::{LeastBox, least_box};
 pub use quick::pack_quick;
 pub use small::small_box;
+
+use std::sync::Arc;
 
 use crate::stop::Stop;
 use columns::Columns;
 use field::Field;
 use slice::Slice;
+use team::Team;
 
 /// A rectangle in grid steps.
 ///
@@ -204,10 +209,7 @@ impl Packed {
 /// assert_eq!(pack(&floor, &pieces, &Stop::never()), Packed::Impossible);
 /// ```
 pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
-    match Field::new(floor, pieces) {
-        Some(field) => decide(&field, pieces.len(), stop),
-        None => Packed::Unknown,
-    }
+    pack_within(floor, pieces, i64::MAX, stop)
 }
 
 /// The same question with a budget: the chosen outlines together may have at most this area, gaps not counted.
@@ -222,26 +224,33 @@ pub fn pack(floor: &Floor, pieces: &[Piece], stop: &Stop) -> Packed {
 /// assert_eq!(pack_within(&floor, &pieces, 11, &Stop::never()), Packed::Impossible);
 /// ```
 pub fn pack_within(floor: &Floor, pieces: &[Piece], budget: i64, stop: &Stop) -> Packed {
-    let Some(mut field) = Field::new(floor, pieces) else { return Packed::Unknown };
-    field.budget = budget;
-    decide(&field, pieces.len(), stop)
+    Descent::new(floor, pieces, budget).map_or(Packed::Unknown, |mut d| d.go(budget, stop))
 }
 
-fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
+/// How far the searches by turns came.
+enum Turns {
+    Decided(Packed),
+    /// What is left is for a team.
+    Team(Team),
+}
+
+/// Bounds, constructions and searches by turns.
+fn take_turns(field: &Arc<Field>, stop: &Stop) -> Turns {
+    use Turns::Decided;
     if bounds::refuted(field) {
-        return Packed::Impossible;
+        return Decided(Packed::Impossible);
     }
     let first = Slice::new(stop, u64::MAX);
     if let Some(spots) = quick::attempt(field, QUICK_TRIES, 1, &first) {
-        return Packed::Found(spots);
+        return Decided(Packed::Found(spots));
     }
-    if pieces > MOST_PIECES || first.over() {
-        return Packed::Unknown;
+    if field.bodies.len() > MOST_PIECES || first.over() {
+        return Decided(Packed::Unknown);
     }
     let both = field.budget == i64::MAX && columns::suits(field);
     let mut columns = None;
     let share = if both && columns::excels(field) { COLUMNS_SHARE } else { 1 };
-    let turned = field.turned();
+    let turned = Arc::new(field.turned());
     let mut nodes = FIRST_SLICE;
     for turn in 2.. {
         let slice = Slice::new(stop, nodes);
@@ -250,7 +259,7 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
             _ => corners::search(&turned, &slice).turned(),
         };
         if answer != Packed::Unknown || slice.over() {
-            return answer;
+            return Decided(answer);
         }
         nodes = nodes.saturating_mul(GROWTH);
         if both {
@@ -258,21 +267,24 @@ fn decide(field: &Field, pieces: usize, stop: &Stop) -> Packed {
             let columns = columns.get_or_insert_with(|| Columns::new(field, Slice::new(stop, 0)));
             let answer = columns.go(slice);
             if answer != Packed::Unknown || columns.over() {
-                return answer;
+                return Decided(answer);
             }
         }
         let slice = Slice::new(stop, nodes / NODES_PER_TRY);
         if let Some(spots) = quick::attempt(field, usize::MAX, turn, &slice) {
-            return Packed::Found(spots);
+            return Decided(Packed::Found(spots));
         }
         if slice.over() {
             break;
         }
         if !both && nodes > ALONE {
-            return team::search([field, &turned], stop);
+            return match Team::new([Arc::clone(field), turned]) {
+                Some(team) => Turns::Team(team),
+                None => Decided(corners::search(field, &Slice::new(stop, u64::MAX))),
+            };
         }
     }
-    Packed::Unknown
+    Decided(Packed::Unknown)
 }
 
 /// Constructions tried before a search starts: about the time of a few hundred nodes.

@@ -1,16 +1,29 @@
 //! Layers of an assignment, packed exactly and remembered.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use super::super::bound::relax::Choice;
 use super::super::instance::{HeldAt, Instance, Option3};
-use super::super::pack::{Floor, Packed, Piece, Rect, pack_within};
+use super::super::pack::{Descent, Floor, Packed, Piece, Rect, Spot};
 use crate::stop::Stop;
 
 /// Of a body: option or turn, x, y.
 pub(super) type Place = (usize, i64, i64);
 /// Per body.
 pub(super) type Places = Vec<Place>;
+
+/// As many packings are kept under way; each takes a megabyte or two.
+const MOST_UNDER_WAY: usize = 24;
+
+/// A packing under way.
+pub(super) struct UnderWay {
+    descent: Descent,
+    pieces: Vec<Piece>,
+    /// The options behind each piece's shapes.
+    options: Vec<Vec<usize>>,
+    /// Nodes since it last found something.
+    nodes: u64,
+}
 
 /// What is known of a set of bodies in a layer of some height.
 #[derive(Default)]
@@ -21,6 +34,7 @@ struct Known {
     found: Option<(i64, Places)>,
     /// Undecided for budgets from this one on, with so many nodes.
     undecided: Option<(i64, u64)>,
+    under_way: Option<Box<UnderWay>>,
 }
 
 /// The same, as others see it.
@@ -48,6 +62,8 @@ type Key = (usize, i64, Vec<(usize, i64)>);
 #[derive(Default)]
 pub(super) struct Layers {
     known: BTreeMap<Key, Known>,
+    /// What may be under way, the latest last.
+    latest: VecDeque<Key>,
 }
 
 /// One question: can these bodies, ascending, stand in this layer?
@@ -62,10 +78,19 @@ pub(super) struct Question {
 
 /// What packing said, and the nodes it took.
 pub(super) struct Answer {
-    packed: Packed,
+    said: Said,
     pub(super) nodes: u64,
     /// The clock or a caller ended it.
     stopped: bool,
+    /// To be gone on with.
+    under_way: Option<Box<UnderWay>>,
+}
+
+enum Said {
+    /// A packing and its area.
+    Found(i64, Places),
+    Impossible,
+    Unknown,
 }
 
 impl Question {
@@ -85,12 +110,52 @@ impl Question {
             && self.bodies.iter().zip(&other.bodies).all(|(a, b)| alike(a, b))
     }
 
-    /// Packs with at most so many nodes.
-    pub(super) fn answer(&self, instance: &Instance, nodes: u64, stop: &Stop) -> Answer {
-        let (floor, pieces, _) = terms(instance, self);
-        let own = stop.share(nodes);
-        let packed = pack_within(&floor, &pieces, self.budget, &own);
-        Answer { packed, nodes: own.spent().min(nodes), stopped: own.is_raised() || stop.late() }
+    /// Packs with at most so many nodes, those of what is under way counted.
+    pub(super) fn answer(
+        &self,
+        instance: &Instance,
+        under_way: Option<Box<UnderWay>>,
+        nodes: u64,
+        stop: &Stop,
+    ) -> Answer {
+        let covers = |u: &Box<UnderWay>| u.descent.covers(self.budget);
+        let Some(mut u) = under_way.filter(covers).or_else(|| UnderWay::new(instance, self)) else {
+            return Answer { said: Said::Unknown, nodes: 0, stopped: false, under_way: None };
+        };
+        let own = stop.share(nodes.saturating_sub(u.nodes));
+        let packed = u.descent.go(self.budget, &own);
+        let spent = own.spent().min(nodes);
+        u.nodes += spent;
+        let said = match packed {
+            Packed::Impossible => Said::Impossible,
+            Packed::Unknown => Said::Unknown,
+            Packed::Found(spots) => {
+                u.nodes = 0;
+                u.found(&spots)
+            }
+        };
+        let goes_on = !matches!(said, Said::Impossible) && u.descent.is_under_way();
+        Answer {
+            said,
+            nodes: spent,
+            stopped: own.is_raised() || stop.late(),
+            under_way: goes_on.then_some(u),
+        }
+    }
+}
+
+impl UnderWay {
+    fn new(instance: &Instance, q: &Question) -> Option<Box<UnderWay>> {
+        let (floor, pieces, options) = terms(instance, q);
+        let descent = Descent::new(&floor, &pieces, q.budget)?;
+        Some(Box::new(UnderWay { descent, pieces, options, nodes: 0 }))
+    }
+
+    fn found(&self, spots: &[Spot]) -> Said {
+        let option = |o: &Vec<usize>, s: usize| o.get(s).copied().unwrap_or(0);
+        let places = spots.iter().zip(&self.options).map(|(s, o)| (option(o, s.shape), s.x, s.y)).collect();
+        let outline = |p: &Piece, s: usize| p.shapes.get(s).map_or(0, |s| s.0 * s.1);
+        Said::Found(spots.iter().zip(&self.pieces).map(|(s, p)| outline(p, s.shape)).sum(), places)
     }
 }
 
@@ -107,27 +172,38 @@ impl Layers {
         })
     }
 
+    /// What is under way for a question, for it to go on with.
+    pub(super) fn take(&mut self, instance: &Instance, q: &Question) -> Option<Box<UnderWay>> {
+        self.known.get_mut(&q.key(instance))?.under_way.take()
+    }
+
     /// Keeps the answer to a question for which there were so many nodes.
     pub(super) fn note(&mut self, instance: &Instance, q: &Question, nodes: u64, answer: Answer) {
-        let known = self.known.entry(q.key(instance)).or_default();
-        match answer.packed {
-            Packed::Impossible => known.least = known.least.max(q.budget.saturating_add(1)),
-            Packed::Unknown if answer.stopped => {}
-            Packed::Unknown => {
+        let key = q.key(instance);
+        let goes_on = answer.under_way.is_some();
+        let known = self.known.entry(key.clone()).or_default();
+        known.under_way = answer.under_way;
+        match answer.said {
+            Said::Impossible => known.least = known.least.max(q.budget.saturating_add(1)),
+            Said::Unknown if answer.stopped => {}
+            Said::Unknown => {
                 let before = known.undecided.filter(|u| u.1 >= nodes);
                 known.undecided = Some((before.map_or(q.budget, |u| u.0.min(q.budget)), nodes));
             }
-            Packed::Found(spots) => {
-                let (_, pieces, options) = terms(instance, q);
-                let option = |o: &Vec<usize>, s: usize| o.get(s).copied().unwrap_or(0);
-                let places: Places =
-                    spots.iter().zip(&options).map(|(s, o)| (option(o, s.shape), s.x, s.y)).collect();
-                let outline = |p: &Piece, s: usize| p.shapes.get(s).map_or(0, |s| s.0 * s.1);
-                let area = spots.iter().zip(&pieces).map(|(s, p)| outline(p, s.shape)).sum();
+            Said::Found(area, places) => {
                 if known.found.as_ref().is_none_or(|f| area < f.0) {
                     known.found = Some((area, places));
                 }
             }
+        }
+        self.latest.retain(|k| *k != key);
+        if goes_on {
+            self.latest.push_back(key);
+        }
+        if self.latest.len() > MOST_UNDER_WAY
+            && let Some(oldest) = self.latest.pop_front().and_then(|k| self.known.get_mut(&k))
+        {
+            oldest.under_way = None;
         }
     }
 }

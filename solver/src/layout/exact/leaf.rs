@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::super::bound::relax::Choice;
 use super::super::instance::{HeldAt, Instance, KeptPlace, Layout, Option3, TrayPlace};
-use super::layer::{Layers, Place, Places, Question, State, least_area};
+use super::layer::{Layers, Place, Places, Question, State, UnderWay, least_area};
 use super::over::Over;
 use super::relate::Ask;
 use super::walk::Walk;
@@ -209,15 +209,16 @@ impl Walk<'_, '_> {
         while !waiting.is_empty() && !self.stop.is_raised() && !self.stop.late() {
             // What a slice has gathered when its nodes end is still looked at, though not for long.
             let nodes = if self.stopped { self.pack_nodes.min(LAST_NODES) } else { self.pack_nodes };
-            let mut asked: Vec<Question> = Vec::new();
+            let mut asked: Vec<(Question, Option<Box<UnderWay>>)> = Vec::new();
             let mut related: Vec<usize> = Vec::new();
             let mut rest: Vec<Leaf> = Vec::with_capacity(waiting.len());
             for mut leaf in waiting {
                 match self.advance(&mut leaf, nodes) {
                     Some(Need::Packing(question)) => {
                         rest.push(leaf);
-                        if !asked.iter().any(|q| q.same(&question)) {
-                            asked.push(question);
+                        if !asked.iter().any(|(q, _)| q.same(&question)) {
+                            let under_way = self.layers.take(self.instance, &question);
+                            asked.push((question, under_way));
                         }
                     }
                     Some(Need::Relations) => {
@@ -232,16 +233,22 @@ impl Walk<'_, '_> {
             let ask = |i: &usize| Ask { instance, leaf: &waiting[*i], forced, cutoff, nodes, stop };
             let asks: Vec<Ask> = related.iter().map(ask).collect();
             let (answers, relations) = rayon::join(
-                || asked.par_iter().map(|q| q.answer(instance, nodes, stop)).collect::<Vec<_>>(),
+                || {
+                    let answer = |(q, under_way): (Question, _)| {
+                        let answer = q.answer(instance, under_way, nodes, stop);
+                        (q, answer)
+                    };
+                    asked.into_par_iter().map(answer).collect::<Vec<_>>()
+                },
                 || asks.par_iter().map(Ask::answer).collect::<Vec<_>>(),
             );
             for (ask, answer) in asks.iter().zip(&relations) {
                 self.stop.spend(answer.nodes);
                 self.related.note(ask, answer);
             }
-            for (question, answer) in asked.iter().zip(answers) {
+            for (question, answer) in answers {
                 self.stop.spend(answer.nodes);
-                self.layers.note(instance, question, nodes, answer);
+                self.layers.note(instance, &question, nodes, answer);
             }
             relations.into_iter().filter_map(|a| a.met).for_each(|layout| self.meet(&layout));
             self.stopped |= self.stop.now();

@@ -23,17 +23,26 @@
 //! others than is to spare is not followed; of all orders that `→` allows, only the first by left edges is (a piece is
 //! not placed after a run of pieces unrelated to it, one of which stands further right); equal pieces are one kind; and
 //! without obstacles one chosen kind has a piece in the left front quarter (the floor can be mirrored, after which
-//! pushing left and forward keeps it there).
+//! pushing left and forward keeps it there). And of all packings that meet the quarter rule only the one of least weight
+//! is looked for, the sum of coordinates times the weights of their kinds: no piece of it can move either, and no
+//! rectangle of it can be mirrored so that it weighs less (`mirror`).
 //!
 //! A piece no wider than a notch that comes after one further right can never start there in that order: what it would
 //! have to follow, so as to be related to something later, would have to reach over the notch's end, and then the notch
 //! is no more. So such notches are filled too.
 
+mod kind;
+mod mirror;
+mod moves;
+
+use std::ops::Deref;
+
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
 use super::slice::Slice;
-use super::stairs::{Stairs, corners, fill, insert, shadowed, under};
+use super::stairs::{Notch, Stairs, fill, insert, notches};
 use super::waste::{Sums, wasted};
 use super::{Packed, Spot};
+use kind::{Kind, Share};
 
 /// Decides the field by a complete search.
 pub(super) fn search(field: &Field, slice: &Slice) -> Packed {
@@ -82,46 +91,6 @@ fn hold(field: &Field, left: &[usize], held: &mut Vec<Held>, each: &mut dyn FnMu
     true
 }
 
-/// Pieces that are alike.
-struct Kind {
-    class: usize,
-    shapes: Vec<Shape>,
-    /// Per outline: what it takes of the budget beyond the cheapest one.
-    prices: Vec<i64>,
-    /// Outlines by area, and by price.
-    by_area: Vec<usize>,
-    by_price: Vec<usize>,
-    /// Bodies of this kind; the first `left` of them are not placed.
-    members: Vec<usize>,
-    left: usize,
-    /// Least area of its outlines, gaps not counted.
-    cheapest: i64,
-    /// One of them must stand in the left front quarter.
-    quarter: bool,
-}
-
-impl Kind {
-    /// Outlines at most this wide and this deep that take no more than `most`, with their prices.
-    fn within(&self, w: i64, d: i64, most: Share) -> impl Iterator<Item = (Shape, i64)> + '_ {
-        let to = self.shapes.partition_point(|s| s.w <= w);
-        let from = self.shapes.partition_point(|s| s.d > d).min(to);
-        let all = self.shapes[from..to].iter().zip(&self.prices[from..to]);
-        all.filter(move |(s, price)| **price <= most.price && s.area() <= most.area)
-            .map(|(s, price)| (*s, *price))
-    }
-
-    /// What one piece takes at least where there is so much width and depth, and no more money than this.
-    fn least(&self, open: &[(i64, i64)], money: i64) -> Option<Share> {
-        let fits = |i: &&usize| {
-            let s = self.shapes[**i];
-            self.prices[**i] <= money && open.iter().any(|(w, d)| s.w <= *w && s.d <= *d)
-        };
-        let area = self.shapes[*self.by_area.iter().find(fits)?].area();
-        let price = self.prices[*self.by_price.iter().find(fits)?];
-        Some(Share { area, price })
-    }
-}
-
 #[derive(Clone, Copy)]
 struct Placed {
     kind: usize,
@@ -142,13 +111,6 @@ pub(super) struct Move {
     price: i64,
     x: i64,
     y: i64,
-}
-
-/// What a piece takes at least, or may take at most: area with its gap, and of the budget beyond its cheapest outline.
-#[derive(Clone, Copy, Default)]
-struct Share {
-    area: i64,
-    price: i64,
 }
 
 /// Sums for less and less money: with half of it, a quarter and so on, and none.
@@ -182,8 +144,8 @@ pub(super) enum Outcome {
 }
 
 /// The search under one choice of held outlines; it can be left and gone on with.
-pub(super) struct Corners<'a> {
-    field: &'a Field,
+pub(super) struct Corners<F> {
+    field: F,
     kinds: Vec<Kind>,
     frames: [Frame; 3],
     /// Obstacles as trays and as kept items see them.
@@ -209,9 +171,9 @@ pub(super) struct Corners<'a> {
     turned: Vec<Shadow>,
 }
 
-impl<'a> Corners<'a> {
+impl<F: Deref<Target = Field>> Corners<F> {
     /// At the start, with this choice of held outlines.
-    pub(super) fn new(field: &'a Field, held: &[Held]) -> Corners<'a> {
+    pub(super) fn new(field: F, held: &[Held]) -> Corners<F> {
         let mut kinds: Vec<Kind> = Vec::new();
         for (i, b) in field.bodies.iter().enumerate() {
             if b.at.is_some() {
@@ -337,6 +299,18 @@ impl<'a> Corners<'a> {
         self.entered = false;
     }
 
+    /// Asks for so much less from now on: what was refuted stays so, and what was found is left behind.
+    pub(super) fn tighten(&mut self, by: i64) {
+        if self.money < i64::MAX {
+            self.money -= by;
+        }
+    }
+
+    /// Gives back memory that can be filled again.
+    pub(super) fn rest(&mut self) {
+        self.sums.iter_mut().flat_map(|s| &mut s.1).for_each(Sums::forget);
+    }
+
     /// Goes on until everything is placed or tried, or `ends`, asked once a state, says so.
     pub(super) fn go(&mut self, ends: &mut dyn FnMut() -> bool) -> Outcome {
         loop {
@@ -344,7 +318,7 @@ impl<'a> Corners<'a> {
                 if ends() {
                     return Outcome::Stopped;
                 }
-                if self.kinds.iter().all(|k| k.left == 0) {
+                if self.money >= 0 && self.kinds.iter().all(|k| k.left == 0) {
                     return Outcome::Found;
                 }
                 self.enter();
@@ -384,7 +358,9 @@ impl<'a> Corners<'a> {
         level.moves.clear();
         level.next = 0;
         self.climb(&mut level);
-        if let Some((spare, tight)) = self.spare(&mut level) {
+        if let Some((spare, tight)) = self.spare(&mut level)
+            && !self.mirrors(&level.stairs[self.region()])
+        {
             self.moves(&mut level, spare, tight);
         }
         if let Some(slot) = self.levels.get_mut(depth) {
@@ -445,7 +421,19 @@ impl<'a> Corners<'a> {
     /// large.
     fn spare(&mut self, level: &mut Level) -> Option<(Share, i64)> {
         let region = self.region();
-        let mut spare = Share { area: self.available(region, &level.stairs[region]), price: self.money };
+        let available = self.available(region, &level.stairs[region]);
+        // What each took at least in the state before is soon added up.
+        let before = self.placed.len().checked_sub(1).and_then(|d| self.levels.get(d));
+        let all = before.into_iter().flat_map(|b| b.least.iter().zip(&self.kinds));
+        let taken: i64 = all.map(|(least, k)| least.area * k.left as i64).sum();
+        if taken > available {
+            return None;
+        }
+        let lost = self.lost(&level.stairs);
+        if taken + lost > available {
+            return None;
+        }
+        let mut spare = Share { area: available, price: self.money };
         level.least.clear();
         let mut seen = None;
         for k in &self.kinds {
@@ -456,24 +444,26 @@ impl<'a> Corners<'a> {
             if seen != Some(k.class) {
                 let f = self.frames[k.class];
                 level.open.clear();
-                let all = corners(&level.stairs[k.class], f);
-                level.open.extend(all.map(|(x, y)| (f.x1 - x, f.y1 - y)));
+                let all = notches(&level.stairs[k.class], f);
+                level.open.extend(all.map(|Notch { x, y, .. }| (f.x1 - x, f.y1 - y)));
                 seen = Some(k.class);
             }
             let least = k.least(&level.open, self.money)?;
             spare.area -= least.area * k.left as i64;
             spare.price -= least.price * k.left as i64;
-            if spare.area < 0 || spare.price < 0 {
+            if spare.area < lost || spare.price < 0 {
                 return None;
             }
             level.least.push(least);
         }
-        let tight = spare.area - self.lost(&level.stairs);
-        (tight >= 0).then_some((spare, tight))
+        Some((spare, spare.area - lost))
     }
 
     /// What the remaining pieces are placed in.
     fn region(&self) -> usize {
+        if !self.needed[BOTH] {
+            return if self.needed[TRAY] { TRAY } else { KEPT };
+        }
         match [TRAY, KEPT].map(|c| self.kinds.iter().any(|k| k.left > 0 && k.class == c)) {
             [true, true] => BOTH,
             [true, false] => TRAY,
@@ -486,10 +476,12 @@ impl<'a> Corners<'a> {
     fn fill(&self, class: usize, stairs: &mut Stairs) {
         let f = self.frames[class];
         let most = Share { area: i64::MAX, price: self.money };
-        fill(stairs, f, |(x, y), right| {
+        fill(stairs, f, |Notch { x, y, right, .. }| {
+            let run = if self.free_of_obstacles { self.run(x) } else { None };
+            let starts = |s: Shape| x + s.w > right || self.follows(class, s, (x, y), run);
             self.kinds.iter().filter(|k| k.left > 0 && k.class == class).any(|k| {
-                let mut all = k.within(f.x1 - x, f.y1 - y, most);
-                all.any(|(s, _)| x + s.w > right || !self.free_of_obstacles || self.first(k, s, x, y))
+                let mut widest_first = k.within(f.x1 - x, f.y1 - y, most).rev();
+                widest_first.any(|(s, _)| starts(s))
             })
         });
     }
@@ -505,103 +497,6 @@ impl<'a> Corners<'a> {
         let steps = stairs.iter().rev().map(|s| (s.1, s.0));
         let by_columns = wasted(f.turned(), steps, &self.turned, along.of(left));
         by_rows.max(by_columns)
-    }
-
-    /// All places where a next piece can go, when so much is to spare and `tight` of the area.
-    fn moves(&self, level: &mut Level, spare: Share, tight: i64) {
-        let region = self.region();
-        let moves = &mut level.moves;
-        for (kind, (k, least)) in self.kinds.iter().zip(&level.least).enumerate() {
-            if k.left == 0 {
-                continue;
-            }
-            let most = Share { area: least.area + tight, price: least.price + spare.price };
-            let stairs = &level.stairs[k.class];
-            // What a move wastes may be part of what rows waste anyway: it is held against all that is spare.
-            let within = if region == k.class { least.area + spare.area } else { i64::MAX };
-            if self.free_of_obstacles {
-                let f = self.frames[k.class];
-                for (x, y) in corners(stairs, f) {
-                    for (shape, price) in k.within(f.x1 - x, f.y1 - y, most) {
-                        if self.shadowed(k.class, stairs, (x, y), shape) <= within
-                            && self.in_order(k, shape, x, y)
-                        {
-                            moves.push(Move { kind, shape, price, x, y });
-                        }
-                    }
-                }
-            } else {
-                self.touching(kind, most, within, stairs, moves);
-            }
-        }
-        moves.sort_by_key(|m| (m.x, m.y, -m.shape.area()));
-    }
-
-    /// Places among obstacles that touch something on the left and something in front.
-    fn touching(&self, kind: usize, most: Share, within: i64, stairs: &Stairs, moves: &mut Vec<Move>) {
-        let k = &self.kinds[kind];
-        let f = self.frames[k.class];
-        let obstacles = &self.obstacles[k.class];
-        let mut xs: Vec<i64> = vec![f.x0];
-        let mut ys: Vec<i64> = vec![f.y0];
-        xs.extend(stairs.iter().map(|p| p.0).chain(obstacles.iter().map(|o| o.x1)));
-        ys.extend(stairs.iter().map(|p| p.1).chain(obstacles.iter().map(|o| o.y1)));
-        for v in [&mut xs, &mut ys] {
-            v.sort_unstable();
-            v.dedup();
-        }
-        let open = |x, y, s: Shape| !under(stairs, x, y) && !obstacles.iter().any(|o| o.hit(x, y, s));
-        for &x in xs.iter().filter(|x| **x >= f.x0 && **x < f.x1) {
-            for &y in ys.iter().filter(|y| **y >= f.y0 && **y < f.y1) {
-                if under(stairs, x, y) {
-                    continue;
-                }
-                for (s, price) in k.within(f.x1 - x, f.y1 - y, most) {
-                    if open(x, y, s)
-                        && (x == f.x0 || !open(x - 1, y, s))
-                        && (y == f.y0 || !open(x, y - 1, s))
-                        && self.shadowed(k.class, stairs, (x, y), s) <= within
-                        && self.in_order(k, s, x, y)
-                    {
-                        moves.push(Move { kind, shape: s, price, x, y });
-                    }
-                }
-            }
-        }
-    }
-
-    /// The same, and the quarter rule holds.
-    fn in_order(&self, k: &Kind, s: Shape, x: i64, y: i64) -> bool {
-        if k.quarter
-            && k.left == 1
-            && !in_quarter(self.frames[k.class], s, x, y)
-            && !self.placed.iter().any(|p| p.in_quarter)
-        {
-            return false;
-        }
-        self.first(k, s, x, y)
-    }
-
-    /// Whether placing this now is the first order by left edges.
-    fn first(&self, k: &Kind, s: Shape, x: i64, y: i64) -> bool {
-        for p in self.placed.iter().rev() {
-            let o = p.shadows[k.class];
-            if o.x0 < x + s.w && o.y0 < y + s.d {
-                return true;
-            }
-            if x < p.x {
-                return false;
-            }
-        }
-        true
-    }
-
-    /// The area that is lost to all others when a piece is placed, its own with it.
-    fn shadowed(&self, class: usize, stairs: &Stairs, (x, y): (i64, i64), s: Shape) -> i64 {
-        let f = self.frames[class];
-        let (x, y) = (x + s.w, y + s.d);
-        let taken = self.taken[class].iter().map(|o| shadowed(stairs, f.part(o), x.min(o.x1), y.min(o.y1)));
-        shadowed(stairs, f, x, y) - taken.sum::<i64>()
     }
 
     /// The area that remaining pieces can still cover.

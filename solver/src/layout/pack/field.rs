@@ -7,7 +7,7 @@
 //! `x + w + g ≤ o.left` or `o.right + g ≤ x` (or the same in y); with `reach = w + own(c)` this is
 //! `x + reach ≤ o.left − g + own(c)` or `o.right + g ≤ x`.
 
-use super::{Floor, Piece, Rect, Spot};
+use super::{Floor, Packed, Piece, Rect, Spot};
 
 /// Lengths up to this many steps keep every area and sum far inside `i64`.
 const LIMIT: i64 = 1 << 28;
@@ -92,6 +92,16 @@ impl Field {
     pub(super) fn outline(&self, class: usize, s: Shape) -> i64 {
         let own = self.frames[class].own;
         (s.w - own) * (s.d - own)
+    }
+
+    /// Area of all outlines of a packing (gaps not counted).
+    pub(super) fn area(&self, packed: &Packed) -> i64 {
+        let Packed::Found(spots) = packed else { return 0 };
+        let outline = |(b, spot): (&Body, &Spot)| {
+            let shape = b.shapes.iter().find(|s| s.index == spot.shape);
+            shape.map_or(0, |s| self.outline(b.class, *s))
+        };
+        self.bodies.iter().zip(spots).map(outline).sum()
     }
 
     /// `None` where a length is beyond the limit.

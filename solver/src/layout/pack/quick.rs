@@ -1,5 +1,7 @@
 //! Quick packing: corner-filling constructions in several orders, then a short climb over order and outlines.
 
+use std::ops::Deref;
+
 use super::field::{Field, Shadow, Shape};
 use super::slice::Slice;
 use super::{Floor, MOST_PIECES, Piece, Spot};
@@ -30,18 +32,33 @@ struct Draft {
 }
 
 /// Constructions, each from the best before it; it can be left and gone on with.
-pub(super) struct Climb<'a> {
-    field: &'a Field,
+pub(super) struct Climb<F> {
+    field: F,
+    /// Most area of all outlines together.
+    budget: i64,
     random: Random,
     room: Room,
     best: Option<(i64, Draft)>,
     tried: usize,
 }
 
-impl<'a> Climb<'a> {
+impl<F: Deref<Target = Field>> Climb<F> {
     /// At the start.
-    pub(super) fn new(field: &'a Field, seed: u64) -> Climb<'a> {
-        Climb { field, random: Random::new(seed), room: Room::default(), best: None, tried: 0 }
+    pub(super) fn new(field: F, budget: i64, seed: u64) -> Climb<F> {
+        Climb { field, budget, random: Random::new(seed), room: Room::default(), best: None, tried: 0 }
+    }
+
+    /// Starts anew.
+    pub(super) fn restart(&mut self, budget: i64, seed: u64) {
+        (self.budget, self.random, self.best, self.tried) = (budget, Random::new(seed), None, 0);
+    }
+
+    /// Asks for so much less from now on.
+    pub(super) fn tighten(&mut self, by: i64) {
+        self.budget -= by;
+        if let Some((missing, _)) = &mut self.best {
+            *missing += by;
+        }
     }
 
     /// Goes on until everything is placed or `ends`, asked before each construction, says so.
@@ -51,14 +68,15 @@ impl<'a> Climb<'a> {
         }
         while !ends() {
             let draft = match &self.best {
-                Some((_, d)) if self.tried >= PLAIN.len() => moved(self.field, d, &mut self.random),
-                _ => plain(self.field, PLAIN[self.tried % PLAIN.len()]),
+                Some((_, d)) if self.tried >= PLAIN.len() => moved(&self.field, d, &mut self.random),
+                _ => plain(&self.field, PLAIN[self.tried % PLAIN.len()]),
             };
             self.tried += 1;
-            let mut missing = self.room.build(self.field, &draft);
+            let mut missing = self.room.build(&self.field, &draft);
             if missing == 0 {
-                missing = (outlines(self.field, &draft) - self.field.budget).max(0);
+                missing = (outlines(&self.field, &draft) - self.budget).max(0);
                 if missing == 0 {
+                    self.best = Some((0, draft));
                     return Some(self.field.spots(&self.room.placed));
                 }
             }
@@ -75,7 +93,7 @@ pub(super) fn attempt(field: &Field, tries: usize, seed: u64, slice: &Slice) -> 
     // A construction is cubic in the number of pieces; beyond a few hundred only the plain orders are tried.
     let tries = if field.bodies.len() > MOST_PIECES { tries.min(2) } else { tries };
     let mut left = tries;
-    Climb::new(field, seed).go(&mut || {
+    Climb::new(field, field.budget, seed).go(&mut || {
         let Some(less) = left.checked_sub(1) else { return true };
         left = less;
         slice.spend()

@@ -10,11 +10,31 @@ pub(super) fn under(stairs: &Stairs, x: i64, y: i64) -> bool {
     stairs.iter().any(|p| x < p.0 && y < p.1)
 }
 
-/// Inner corners with room behind and to the right, from left to right.
-pub(super) fn corners(stairs: &Stairs, f: Frame) -> impl Iterator<Item = (i64, i64)> + '_ {
-    let xs = std::iter::once(f.x0).chain(stairs.iter().map(|p| p.0));
-    let ys = stairs.iter().map(|p| p.1).chain(std::iter::once(f.y0));
-    xs.zip(ys).filter(move |&(x, y)| x < f.x1 && y < f.y1)
+/// A notch of the staircase: its inner corner, the right end of its front, the back end of its left side.
+#[derive(Clone, Copy)]
+pub(super) struct Notch {
+    pub(super) x: i64,
+    pub(super) y: i64,
+    pub(super) right: i64,
+    pub(super) back: i64,
+}
+
+/// The notch before this far corner, or the one after the last.
+fn notch(stairs: &Stairs, f: Frame, k: usize) -> Notch {
+    let before = k.checked_sub(1).and_then(|k| stairs.get(k));
+    let after = stairs.get(k);
+    Notch {
+        x: before.map_or(f.x0, |p| p.0),
+        y: after.map_or(f.y0, |p| p.1),
+        right: after.map_or(f.x1, |p| p.0),
+        back: before.map_or(f.y1, |p| p.1),
+    }
+}
+
+/// Notches with room behind and to the right, from left to right.
+pub(super) fn notches(stairs: &Stairs, f: Frame) -> impl Iterator<Item = Notch> + '_ {
+    let all = (0..=stairs.len()).map(move |k| notch(stairs, f, k));
+    all.filter(move |n| n.x < f.x1 && n.y < f.y1)
 }
 
 /// Adds a far corner, and drops those it covers.
@@ -42,24 +62,21 @@ pub(super) fn shadowed(stairs: &Stairs, f: Frame, x: i64, y: i64) -> i64 {
 
 /// Fills every notch in which nothing can start, by its corner and its right end: a piece that started in it would fit
 /// at its corner too.
-pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn((i64, i64), i64) -> bool) {
+pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn(Notch) -> bool) {
     let mut k = 0;
     while k <= stairs.len() && !stairs.is_empty() {
-        let x = if k == 0 { f.x0 } else { stairs[k - 1].0 };
-        let y = stairs.get(k).map_or(f.y0, |p| p.1);
-        let right = stairs.get(k).map_or(f.x1, |p| p.0);
-        if x >= f.x1 || y >= f.y1 || starts((x, y), right) {
+        let n = notch(stairs, f, k);
+        if n.x >= f.x1 || n.y >= f.y1 || starts(n) {
             k += 1;
             continue;
         }
-        let back = if k == 0 { f.y1 } else { stairs[k - 1].1 };
         if k < stairs.len() {
             stairs.remove(k);
         }
         if k > 0 {
-            stairs[k - 1] = (right, back);
+            stairs[k - 1] = (n.right, n.back);
         } else {
-            stairs.insert(0, (right, back));
+            stairs.insert(0, (n.right, n.back));
         }
         // The neighbours' notches keep their corners, and the left one is wider now.
         k = k.saturating_sub(1);

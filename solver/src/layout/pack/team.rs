@@ -2,15 +2,17 @@
 //!
 //! Every member goes on for the same number of states, then all hand in what they came to; which branch a member takes
 //! next is settled in a fixed order. So the answer and the count of states do not depend on the number of threads.
+//!
+//! A team can be left and gone on with, also for less area than before: whatever was refuted stays so.
 
 use std::collections::VecDeque;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::corners::{self, Corners, Held, Move, Outcome, holds};
+use super::corners::{Corners, Held, Move, Outcome, holds};
 use super::field::Field;
 use super::quick::Climb;
-use super::slice::Slice;
 use super::{NODES_PER_TRY, Packed, Spot};
 use crate::stop::Stop;
 
@@ -34,11 +36,11 @@ const MOST_HOLDS: usize = 64;
 type Branch = (usize, Move);
 
 /// One that searches.
-enum Member<'a> {
+enum Member {
     /// Branches of one axis, one after the other.
-    Branches { axis: usize, hold: usize, search: Box<Corners<'a>>, at_work: bool, rests: bool },
+    Branches { axis: usize, hold: usize, search: Box<Corners<Arc<Field>>>, at_work: bool, rests: bool },
     /// Constructions on one axis.
-    Climb { axis: usize, search: Box<Climb<'a>>, field: &'a Field, left: u64, most: u64, seed: u64 },
+    Climb { axis: usize, search: Box<Climb<Arc<Field>>>, left: u64, most: u64, seed: u64 },
 }
 
 /// What came of a stretch.
@@ -47,51 +49,33 @@ struct End {
     found: Option<Vec<Spot>>,
 }
 
-/// Decides `fields`, which are the same with axes swapped.
-pub(super) fn search(fields: [&Field; 2], stop: &Stop) -> Packed {
-    let Some(mut team) = Team::new(fields) else {
-        return corners::search(fields[0], &Slice::new(stop, u64::MAX));
-    };
-    let mut stretch = FIRST_STRETCH;
-    let mut spent = 0;
-    loop {
-        if team.hand_out(if spent < LONG { EVEN } else { UNEVEN }).contains(&false) {
-            return Packed::Impossible;
-        }
-        let share = stretch.min(stop.nodes_left() / team.members.len() as u64 + 1);
-        let ends: Vec<End> = team.members.par_iter_mut().map(|m| m.work(share, stop)).collect();
-        let now: u64 = ends.iter().map(|e| e.spent).sum();
-        spent += now;
-        let over = stop.spend(now) || stop.now();
-        for (member, end) in team.members.iter().zip(ends) {
-            let (Member::Branches { axis, .. } | Member::Climb { axis, .. }) = member;
-            if let Some(spots) = end.found {
-                let answer = Packed::Found(spots);
-                return if *axis == 0 { answer } else { answer.turned() };
-            }
-        }
-        if over {
-            return Packed::Unknown;
-        }
-        stretch = (stretch * 2).min(MOST_STRETCH);
-    }
-}
-
 /// All members and what is still to be handed out to them.
-struct Team<'a> {
-    fields: [&'a Field; 2],
+pub(super) struct Team {
+    fields: [Arc<Field>; 2],
     /// Per axis: choices of held outlines.
     holdings: [Vec<Vec<Held>>; 2],
     branches: [VecDeque<Branch>; 2],
-    members: Vec<Member<'a>>,
+    members: Vec<Member>,
+    /// Most area of all outlines together, now.
+    budget: i64,
+    stretch: u64,
+    spent: u64,
 }
 
-impl<'a> Team<'a> {
-    /// `None` where there is too little or too much to be split.
-    fn new(fields: [&'a Field; 2]) -> Option<Team<'a>> {
-        let mut team =
-            Team { fields, holdings: Default::default(), branches: Default::default(), members: Vec::new() };
-        for (axis, field) in fields.into_iter().enumerate() {
+impl Team {
+    /// At the start, for fields that are the same with axes swapped; `None` where there is too little or too much to be
+    /// split.
+    pub(super) fn new(fields: [Arc<Field>; 2]) -> Option<Team> {
+        let mut team = Team {
+            budget: fields[0].budget,
+            fields: fields.clone(),
+            holdings: Default::default(),
+            branches: Default::default(),
+            members: Vec::new(),
+            stretch: FIRST_STRETCH,
+            spent: 0,
+        };
+        for (axis, field) in fields.iter().enumerate() {
             let all = &mut team.holdings[axis];
             let few = holds(field, &mut |held| {
                 all.push(held.to_vec());
@@ -101,12 +85,12 @@ impl<'a> Team<'a> {
                 return None;
             }
             for (hold, held) in all.iter().enumerate() {
-                let firsts = Corners::new(field, held).firsts();
+                let firsts = Corners::new(&**field, held).firsts();
                 team.branches[axis].extend(firsts.into_iter().map(|first| (hold, first)));
             }
             let most = EVEN[axis].max(UNEVEN[axis]);
             team.members.extend(all.first().into_iter().flat_map(|held| {
-                let one = || Box::new(Corners::new(field, held));
+                let one = || Box::new(Corners::new(Arc::clone(field), held));
                 (0..most).map(move |_| Member::Branches {
                     axis,
                     hold: 0,
@@ -117,14 +101,66 @@ impl<'a> Team<'a> {
             }));
             team.members.push(Member::Climb {
                 axis,
-                search: Box::new(Climb::new(field, 0)),
-                field,
+                search: Box::new(Climb::new(Arc::clone(field), field.budget, 0)),
                 left: FIRST_CLIMB,
                 most: FIRST_CLIMB,
                 seed: 0,
             });
         }
         Some(team)
+    }
+
+    /// What is asked for.
+    pub(super) fn budget(&self) -> i64 {
+        self.budget
+    }
+
+    /// Asks for no more than this from now on, which is no more than before.
+    pub(super) fn tighten(&mut self, budget: i64) {
+        let by = self.budget.saturating_sub(budget).max(0);
+        self.budget -= by;
+        for member in &mut self.members {
+            match member {
+                Member::Branches { search, .. } => search.tighten(by),
+                Member::Climb { search, .. } => search.tighten(by),
+            }
+        }
+    }
+
+    /// Gives back memory that can be filled again.
+    pub(super) fn rest(&mut self) {
+        for member in &mut self.members {
+            if let Member::Branches { search, .. } = member {
+                search.rest();
+            }
+        }
+    }
+
+    /// Goes on until the fields are decided, or the stop ends it.
+    pub(super) fn go(&mut self, stop: &Stop) -> Packed {
+        loop {
+            if self.hand_out(if self.spent < LONG { EVEN } else { UNEVEN }).contains(&false) {
+                return Packed::Impossible;
+            }
+            let share = self.stretch.min(stop.nodes_left() / self.members.len() as u64 + 1);
+            let budget = self.budget;
+            let ends: Vec<End> = self.members.par_iter_mut().map(|m| m.work(share, budget, stop)).collect();
+            let now: u64 = ends.iter().map(|e| e.spent).sum();
+            self.spent += now;
+            self.stretch = (self.stretch * 2).min(MOST_STRETCH);
+            let over = stop.spend(now) || stop.now();
+            let found = self.members.iter().zip(ends).filter_map(|(member, end)| {
+                let (Member::Branches { axis, .. } | Member::Climb { axis, .. }) = member;
+                let answer = Packed::Found(end.found?);
+                Some(if *axis == 0 { answer } else { answer.turned() })
+            });
+            if let Some(answer) = found.min_by_key(|a| self.fields[0].area(a)) {
+                return answer;
+            }
+            if over {
+                return Packed::Unknown;
+            }
+        }
     }
 
     /// So many members of each axis get to work, on what they had before or on what is next; whether there is anything
@@ -140,7 +176,10 @@ impl<'a> Team<'a> {
                 && let Some((next, first)) = self.branches[axis].pop_front()
             {
                 if next != *hold {
-                    **search = Corners::new(self.fields[axis], &self.holdings[axis][next]);
+                    let field = Arc::clone(&self.fields[axis]);
+                    let before = field.budget;
+                    **search = Corners::new(field, &self.holdings[axis][next]);
+                    search.tighten(before.saturating_sub(self.budget));
                     *hold = next;
                 }
                 search.restart(&[first]);
@@ -153,9 +192,9 @@ impl<'a> Team<'a> {
     }
 }
 
-impl Member<'_> {
+impl Member {
     /// Goes on for so many states, or the time they take.
-    fn work(&mut self, states: u64, stop: &Stop) -> End {
+    fn work(&mut self, states: u64, budget: i64, stop: &Stop) -> End {
         let mut spent = 0;
         let found = match self {
             Member::Branches { at_work: false, .. } | Member::Branches { rests: true, .. } => None,
@@ -167,15 +206,15 @@ impl Member<'_> {
                     spent += 1;
                     false
                 });
-                *at_work = came == Outcome::Stopped;
+                *at_work = came != Outcome::Exhausted;
                 (came == Outcome::Found).then(|| search.spots())
             }
-            Member::Climb { search, field, left, most, seed, .. } => {
+            Member::Climb { search, left, most, seed, .. } => {
                 if *left == 0 {
                     *most *= 2;
                     *seed += 1;
                     *left = *most;
-                    **search = Climb::new(field, *seed);
+                    search.restart(budget, *seed);
                 }
                 let tries = (states / NODES_PER_TRY).clamp(1, *left);
                 let found = search.go(&mut || {

@@ -1,3 +1,5 @@
+use itertools::Itertools;
+
 use super::{Floor, Packed, Piece, Rect, Spot, cannot_fit, pack, pack_quick};
 use crate::random::Random;
 use crate::stop::Stop;
@@ -242,6 +244,62 @@ fn both_searches_agree_on_tight_floors() {
         }
     }
     assert!(seen[0] > 100 && seen[1] > 100, "{seen:?}");
+}
+
+/// A team that is left again and again, and asked for less whenever it has found something, ends at the least area that
+/// any choice of outlines has.
+#[test]
+fn teams_end_at_the_least_area() {
+    let mut random = Random::new(11);
+    let (mut possible, mut descents) = (0, 0);
+    for n in 0..1_200 {
+        let mut upto = |n: i64| random.below(n as usize + 1) as i64;
+        let pieces: Vec<Piece> = (0..2 + upto(2))
+            .map(|_| {
+                let (area, most) = (4 + upto(14), 1 + upto(3));
+                let shapes = (1..=most + 1).map(|w| (w, (area + w - 1) / w)).collect();
+                Piece { shapes, ..Piece::default() }
+            })
+            .collect();
+        let least = |p: &Piece| p.shapes.iter().map(|s| s.0 * s.1).min().unwrap();
+        let all: i64 = pieces.iter().map(least).sum();
+        let (w, between) = (4 + upto(3), upto(3) / 3);
+        let d = (all + upto(all / 4) + w - 1) / w + between;
+        let mut floor = Floor { w: w + between, d, between, ..Floor::default() };
+        if upto(3) == 0 {
+            floor.blocked.push(Rect { x: upto(w), y: upto(d), w: 1 + upto(1), d: 1 });
+        }
+        let area = |of: &[(i64, i64)]| of.iter().map(|s| s.0 * s.1).sum::<i64>();
+        let outlines = pieces.iter().map(|p| p.shapes.clone());
+        let fits = |chosen: &Vec<(i64, i64)>| {
+            let one = |(p, s): (&Piece, &(i64, i64))| Piece { shapes: vec![*s], ..p.clone() };
+            let fixed: Vec<Piece> = pieces.iter().zip(chosen).map(one).collect();
+            pack(&floor, &fixed, &Stop::never()) != Packed::Impossible
+        };
+        let least = outlines.multi_cartesian_product().filter(fits).map(|c| area(&c)).min();
+        let mut field = super::Field::new(&floor, &pieces).unwrap();
+        field.budget = 10_000;
+        let turned = field.turned();
+        let Some(mut team) = super::Team::new([field.into(), turned.into()]) else { continue };
+        let mut best = None;
+        loop {
+            match team.go(&Stop::nodes(20)) {
+                Packed::Unknown => {}
+                Packed::Impossible => break,
+                Packed::Found(spots) => {
+                    assert!(valid(&floor, &pieces, &spots), "{spots:?} {floor:?} {pieces:?}");
+                    let chosen: Vec<_> = spots.iter().zip(&pieces).map(|(s, p)| p.shapes[s.shape]).collect();
+                    descents += usize::from(best.is_some_and(|b| area(&chosen) < b));
+                    best = Some(area(&chosen));
+                    team.tighten(area(&chosen) - 1);
+                    team.rest();
+                }
+            }
+        }
+        assert_eq!(best, least, "case {n}: {floor:?} {pieces:?}");
+        possible += usize::from(best.is_some());
+    }
+    assert!(possible > 500 && descents > 100, "{possible} {descents}");
 }
 
 /// By hand, as above.

@@ -41,6 +41,12 @@ impl Sums {
         Some(Sums { words, kinds: list, known: vec![0; sets], bits: Vec::new() })
     }
 
+    /// Gives back the memory of what was asked so far.
+    pub(super) fn forget(&mut self) {
+        self.known.fill(0);
+        self.bits = Vec::new();
+    }
+
     /// The sums of so many left of each kind.
     pub(super) fn of(&mut self, left: impl Iterator<Item = usize> + Clone) -> Reach<'_> {
         let set: usize = left.clone().zip(&self.kinds).map(|(c, k)| c * k.1).sum();
