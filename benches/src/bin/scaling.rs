@@ -29,7 +29,7 @@ struct Args {
     /// Where the table (CSV) and the plot (SVG) go
     #[arg(long, default_value = "target/scaling")]
     out: PathBuf,
-    /// Only series whose name contains this: trays, parts, layers
+    /// Only series whose name begins with this: trays, parts, layers
     #[arg(long, default_value = "")]
     series: String,
     /// Only cases of at most so many trays and five times as many parts
@@ -193,7 +193,7 @@ fn all(args: &Args) -> Result<(), String> {
         "series,trays,parts,layers,sizing_s,bound_s,first_s,total_s,value_ml,bound_ml,gap_percent,plan_gap_percent,state,peak_mb\n",
     );
     let mut panels = [Vec::new(), Vec::new(), Vec::new()];
-    for series in series().into_iter().filter(|s| s.name.contains(&args.series)) {
+    for series in series().into_iter().filter(|s| s.name.starts_with(&args.series)) {
         println!("\nby {}, {} s a case", series.name, args.seconds);
         println!(
             "{:>5} {:>5} {:>6} {:>8} {:>8} {:>8} {:>8} {:>10} {:>10} {:>7} {:>10} {:>8}  state",
