@@ -12,7 +12,7 @@ pub(super) type Place = (usize, i64, i64);
 /// Per body.
 pub(super) type Places = Vec<Place>;
 
-/// As many packings are kept under way; each takes a megabyte or two.
+/// As many packings are kept under way; a dozen bodies of twenty outlines take about a megabyte.
 const MOST_UNDER_WAY: usize = 24;
 
 /// A packing under way.
@@ -102,15 +102,11 @@ impl Question {
     }
 
     /// Whether both ask about the same bodies in layers that are alike.
-    pub(super) fn same(&self, other: &Question) -> bool {
-        let alike = |a: &(usize, Choice), b: &(usize, Choice)| a.0 == b.0 && a.1.height == b.1.height;
-        self.layer == other.layer
-            && self.slack == other.slack
-            && self.bodies.len() == other.bodies.len()
-            && self.bodies.iter().zip(&other.bodies).all(|(a, b)| alike(a, b))
+    pub(super) fn same(&self, other: &Question, instance: &Instance) -> bool {
+        self.key(instance) == other.key(instance)
     }
 
-    /// Packs with at most so many nodes, those of what is under way counted.
+    /// Packs with at most so many nodes, those of what is under way since it last found something counted.
     pub(super) fn answer(
         &self,
         instance: &Instance,
@@ -118,8 +114,8 @@ impl Question {
         nodes: u64,
         stop: &Stop,
     ) -> Answer {
-        let covers = |u: &Box<UnderWay>| u.descent.covers(self.budget);
-        let Some(mut u) = under_way.filter(covers).or_else(|| UnderWay::new(instance, self)) else {
+        let under_way = under_way.filter(|u| u.descent.covers(self.budget));
+        let Some(mut u) = under_way.or_else(|| UnderWay::new(instance, self)) else {
             return Answer { said: Said::Unknown, nodes: 0, stopped: false, under_way: None };
         };
         let own = stop.share(nodes.saturating_sub(u.nodes));
@@ -172,17 +168,21 @@ impl Layers {
         })
     }
 
-    /// What is under way for a question, for it to go on with.
-    pub(super) fn take(&mut self, instance: &Instance, q: &Question) -> Option<Box<UnderWay>> {
-        self.known.get_mut(&q.key(instance))?.under_way.take()
+    /// What is under way for a question, for it to go on with; what has had so many nodes stays where it is, lest its area
+    /// become less for nothing.
+    pub(super) fn take(&mut self, instance: &Instance, q: &Question, nodes: u64) -> Option<Box<UnderWay>> {
+        self.known.get_mut(&q.key(instance))?.under_way.take_if(|u| u.nodes < nodes)
     }
 
     /// Keeps the answer to a question for which there were so many nodes.
     pub(super) fn note(&mut self, instance: &Instance, q: &Question, nodes: u64, answer: Answer) {
         let key = q.key(instance);
-        let goes_on = answer.under_way.is_some();
         let known = self.known.entry(key.clone()).or_default();
-        known.under_way = answer.under_way;
+        known.under_way = match (answer.under_way, known.under_way.take()) {
+            (Some(new), Some(old)) if new.nodes < old.nodes => Some(old),
+            (new, old) => new.or(old),
+        };
+        let goes_on = known.under_way.is_some();
         match answer.said {
             Said::Impossible => known.least = known.least.max(q.budget.saturating_add(1)),
             Said::Unknown if answer.stopped => {}

@@ -216,8 +216,8 @@ impl Walk<'_, '_> {
                 match self.advance(&mut leaf, nodes) {
                     Some(Need::Packing(question)) => {
                         rest.push(leaf);
-                        if !asked.iter().any(|(q, _)| q.same(&question)) {
-                            let under_way = self.layers.take(self.instance, &question);
+                        if !asked.iter().any(|(q, _)| q.same(&question, self.instance)) {
+                            let under_way = self.layers.take(self.instance, &question, nodes);
                             asked.push((question, under_way));
                         }
                     }

@@ -7,8 +7,8 @@ use super::team::Team;
 use super::{Floor, Packed, Piece, Turns, take_turns};
 use crate::stop::Stop;
 
-/// A question that can be left and gone on with. What was refuted for some area is refuted for less, so that nothing is
-/// searched twice.
+/// A question that can be left and gone on with. What a team refuted for some area is refuted for less, so that it searches
+/// nothing twice.
 pub(crate) struct Descent {
     field: Arc<Field>,
     team: Option<Team>,
@@ -24,11 +24,16 @@ impl Descent {
 
     /// Whether this much area can be asked for.
     pub(crate) fn covers(&self, budget: i64) -> bool {
-        budget <= self.team.as_ref().map_or(self.field.budget, Team::budget)
+        let most = self.team.as_ref().map_or(self.field.budget, Team::budget);
+        // Where area does not count at all, none is reckoned with.
+        budget == most || (budget < most && most < i64::MAX)
     }
 
     /// Goes on for at most this area, which it must cover, until that is decided or the stop ends it.
     pub(crate) fn go(&mut self, budget: i64, stop: &Stop) -> Packed {
+        if !self.covers(budget) {
+            return Packed::Unknown;
+        }
         if self.team.is_none() {
             if let Some(field) = Arc::get_mut(&mut self.field) {
                 field.budget = budget;
@@ -45,7 +50,7 @@ impl Descent {
         packed
     }
 
-    /// Whether something was done that need not be done again.
+    /// Whether a team is at work, which can be gone on with.
     pub(crate) fn is_under_way(&self) -> bool {
         self.team.is_some()
     }

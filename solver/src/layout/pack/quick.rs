@@ -56,8 +56,9 @@ impl<F: Deref<Target = Field>> Climb<F> {
     /// Asks for so much less from now on.
     pub(super) fn tighten(&mut self, by: i64) {
         self.budget -= by;
-        if let Some((missing, _)) = &mut self.best {
-            *missing += by;
+        // What had everything, and was not too large, may be so now.
+        if let Some((missing @ 0, draft)) = &mut self.best {
+            *missing = (outlines(&self.field, draft) - self.budget).max(0);
         }
     }
 

@@ -17,6 +17,7 @@ pub(super) struct Sums {
     words: usize,
     /// Per kind: extents along the axis, and how far the number of a set moves for one piece of it.
     kinds: Vec<(Vec<usize>, usize)>,
+    sets: usize,
     /// Per set: where its sums begin, in sets, and one; 0 where they are not known.
     known: Vec<u32>,
     bits: Vec<u64>,
@@ -38,19 +39,21 @@ impl Sums {
                 .checked_mul(count + 1)
                 .filter(|s| *s <= MOST_SETS && s.saturating_mul(words) <= MOST_WORDS)?;
         }
-        Some(Sums { words, kinds: list, known: vec![0; sets], bits: Vec::new() })
+        Some(Sums { words, kinds: list, sets, known: Vec::new(), bits: Vec::new() })
     }
 
     /// Gives back the memory of what was asked so far.
     pub(super) fn forget(&mut self) {
-        self.known.fill(0);
-        self.bits = Vec::new();
+        (self.known, self.bits) = (Vec::new(), Vec::new());
     }
 
     /// The sums of so many left of each kind.
     pub(super) fn of(&mut self, left: impl Iterator<Item = usize> + Clone) -> Reach<'_> {
         let set: usize = left.clone().zip(&self.kinds).map(|(c, k)| c * k.1).sum();
         let words = self.words;
+        if self.known.is_empty() {
+            self.known = vec![0; self.sets];
+        }
         let Some(known) = self.known.get_mut(set) else { return Reach(&[]) };
         if *known == 0 {
             let start = self.bits.len();

@@ -2,7 +2,8 @@
 //!
 //! Of all packings only one with the least *weight* has to be met: the sum of the pieces' coordinates, each times the
 //! weight of its kind. Where placed pieces fill a rectangle into which nothing else can come any more, they can be
-//! mirrored within it; if that weighs less, no packing that goes on from here is the one of least weight.
+//! mirrored within it; if that weighs less, no packing that goes on from here is the one of least weight. Only where all
+//! pieces are of one class: others see rectangles of different sizes.
 
 use std::ops::Deref;
 
