@@ -43,7 +43,7 @@ impl<F: Deref<Target = Field>> Corners<F> {
     fn lighter(&self, r: &Shadow) -> bool {
         let pieces = || self.placed.iter().filter(|p| inside(&p.reach(), r));
         let weighs_less = |moved: fn(&Shadow, &Shadow) -> i64| {
-            // Alike in weight: the larger kinds first.
+            // Kinds come the largest first: those weigh most, and the search tries them first.
             let weight = |p: &Placed| (self.kinds.len() - p.kind) as i64;
             let by = |p: &Placed| moved(&p.reach(), r);
             pieces().map(|p| weight(p) * by(p)).sum::<i64>() < 0
