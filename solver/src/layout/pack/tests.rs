@@ -270,13 +270,17 @@ fn teams_end_at_the_least_area() {
             floor.blocked.push(Rect { x: upto(w), y: upto(d), w: 1 + upto(1), d: 1 });
         }
         let area = |of: &[(i64, i64)]| of.iter().map(|s| s.0 * s.1).sum::<i64>();
-        let outlines = pieces.iter().map(|p| p.shapes.clone());
-        let fits = |chosen: &Vec<(i64, i64)>| {
+        let fits = |chosen: &[(i64, i64)]| {
             let one = |(p, s): (&Piece, &(i64, i64))| Piece { shapes: vec![*s], ..p.clone() };
             let fixed: Vec<Piece> = pieces.iter().zip(chosen).map(one).collect();
-            pack(&floor, &fixed, &Stop::never()) != Packed::Impossible
+            brute(&floor, &fixed, &mut Vec::new(), &mut 30_000)
         };
-        let least = outlines.multi_cartesian_product().filter(fits).map(|c| area(&c)).min();
+        let choices = pieces.iter().map(|p| p.shapes.clone()).multi_cartesian_product();
+        // The cheapest that fits, unless one before it takes too long to be gone through.
+        let verdicts =
+            choices.sorted_by_key(|c| area(c)).map(|c| fits(&c).map(|fits| fits.then(|| area(&c))));
+        let Some(least) = verdicts.take_while_inclusive(|v| *v == Some(None)).last() else { continue };
+        let Some(least) = least else { continue };
         let mut field = super::Field::new(&floor, &pieces).unwrap();
         field.budget = 10_000;
         let turned = field.turned();
@@ -299,7 +303,7 @@ fn teams_end_at_the_least_area() {
         assert_eq!(best, least, "case {n}: {floor:?} {pieces:?}");
         possible += usize::from(best.is_some());
     }
-    assert!(possible > 500 && descents > 100, "{possible} {descents}");
+    assert!(possible > 500 && descents > 50, "{possible} {descents}");
 }
 
 /// By hand, as above.
