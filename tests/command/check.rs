@@ -10,7 +10,22 @@ fn planned() -> Room {
 fn a_fresh_plan_holds() {
     let room = planned();
     let run = room.run(words!["check", scenario("easy/tides.toml"), "tides.plan.json"]).ends(0);
-    assert_eq!(run.out, "tides.plan.json: every rule holds\n");
+    assert_eq!(run.out, "tides.plan.json: every rule holds; 12 panels on 1 sheet\n");
+}
+
+#[test]
+fn a_plan_that_cannot_be_cut_is_told() {
+    let room = Room::new();
+    room.write(
+        "mast.toml",
+        "box.interior = [100, 80, 90]\nstock = { name = \"birch plywood\", thickness = 3, sheets = [[150, 60]] }\n\
+         [[part]]\nname = \"mast\"\nsolid = { size = [55, 30, 75], turn = \"none\" }\n",
+    );
+    room.run(&["plan", "mast.toml"]).ends(0);
+    let run = room.run(&["check", "mast.toml", "mast.plan.json"]).ends(1);
+    assert_eq!(run.out, "mast.plan.json: every rule holds, but it cannot be cut\n");
+    let cut = room.run(&["cut", "mast.toml", "mast.plan.json", "--out", "cut"]).ends(3);
+    assert!(!run.err.is_empty() && run.err == cut.err, "{}\n{}", run.err, cut.err);
 }
 
 #[test]

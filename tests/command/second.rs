@@ -157,6 +157,8 @@ fn a_tray_that_must_stay_and_cannot_ends_with_2() {
     let run = second(&room, &["--hold", "shore", "--set", "part.shells.loose.volume=60 ml", "--out", "new"])
         .ends(2);
     assert!(run.err.contains("P062") && run.err.contains("shells"), "{}", run.err);
+    // It is not the brief that is at fault.
+    assert!(run.err.contains("without --hold there is a plan") && !run.err.contains("advise"), "{}", run.err);
     assert!(room.names("new").is_empty());
 }
 

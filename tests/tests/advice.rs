@@ -113,6 +113,21 @@ fn what_is_larger_than_the_box_is_no_fault_of_the_brief() {
 }
 
 #[test]
+fn sheets_that_are_too_small() {
+    let brief = r#"
+        box = { interior = [200, 150, 40], clearance = 0.5 }
+        stock = { name = "greyboard", thickness = 2, process = "knife", margin = 5, cut_width = 0, sheets = [[120, 100, 1.50]] }
+        part = [{ name = "oar", solid = { size = [130, 8, 8], turn = "none" } }]
+    "#;
+    let source = text(brief.to_owned());
+    let advice = ask(&source);
+    let larger = find(&advice, "larger sheets", "");
+    // 130 mm and 1 mm of ease between two walls of 2 mm, and a margin of 5 mm on both sides: 145 mm.
+    assert_eq!((&*larger.from[0], &*larger.to[0]), ("120 × 100 mm", "145 × 125 mm"));
+    holds(&source, larger);
+}
+
+#[test]
 fn a_pair_where_no_single_change_does() {
     // Too narrow for the oar and too low for the mast.
     let brief = r#"

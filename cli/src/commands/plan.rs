@@ -116,6 +116,7 @@ impl Plan {
             drop(line);
             return self.chosen(console, &job, &found, watch.elapsed().as_secs_f64());
         }
+        let mut fits_afresh = false;
         let (outcome, second) = match &older {
             None => (plan::solve(&job, &options, &mut |progress| line.show(progress)), None),
             Some(older) => {
@@ -126,6 +127,7 @@ impl Plan {
                 match second {
                     Ok(mut second) => {
                         line = console.progress();
+                        fits_afresh = second.free.is_some();
                         let told = Told::of(&job, older, &second, console);
                         second.outcome.stats.extend(second_stats(&second));
                         (second.outcome, told)
@@ -141,7 +143,11 @@ impl Plan {
         let stats = stats(&outcome, watch.elapsed().as_secs_f64());
         console.findings(&outcome.reasons);
         if outcome.plan.is_none() && !outcome.input_at_fault {
-            console.note(&super::advise_hint(&self.brief));
+            // What keeps it from fitting is what must stay, which no change of the brief mends.
+            match fits_afresh {
+                true => console.note("without --hold there is a plan"),
+                false => console.note(&super::advise_hint(&self.brief)),
+            }
         }
         self.write(&job, &outcome, &stats, second.as_ref())?;
         console.result(&self.result(&job, &outcome, second.as_ref())?)?;

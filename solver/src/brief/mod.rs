@@ -13,7 +13,7 @@
 mod change;
 mod correct;
 mod csv;
-mod form;
+pub(crate) mod form;
 mod inventory;
 mod json;
 pub(crate) mod keys;
@@ -24,7 +24,8 @@ pub(crate) mod shape;
 pub(crate) mod sources;
 mod starter;
 mod suggest;
-mod tree;
+mod syntax;
+pub(crate) mod tree;
 pub(crate) mod value;
 
 pub use schema::schema;
@@ -36,6 +37,7 @@ use reader::{Field, Path, Reader};
 use sources::{Hand, Sources};
 use tree::Node;
 
+use crate::finding::Finding;
 use crate::length::Unit;
 
 /// How a brief is written.
@@ -67,7 +69,7 @@ pub(crate) struct Written<'t> {
 }
 
 /// The tree of a brief, without its inventory and changes.
-fn tree(sources: &Sources, source: usize, format: Format) -> Result<Node, Vec<crate::finding::Finding>> {
+fn tree(sources: &Sources, source: usize, format: Format) -> Result<Node, Vec<Finding>> {
     match format {
         Format::Toml => tree::from_toml(sources, source),
         Format::Json => json::from_json(sources, source),
@@ -185,6 +187,23 @@ pub(crate) fn read_stocks(reader: &mut Reader<'_>, source: usize) -> Vec<StockKe
             findings.into_iter().for_each(|f| reader.findings.push(f));
             Vec::new()
         }
+    }
+}
+
+/// Reads another file (TOML) whose tables are declared as those of a brief are, and makes something of it.
+pub(crate) fn read_table<K: Read, T>(
+    name: &str,
+    text: &str,
+    make: impl FnOnce(&K, &mut Reader<'_>) -> T,
+) -> Result<T, Vec<Finding>> {
+    let mut sources = Sources::default();
+    let source = add(&mut sources, Written { name, text }, Hand::Quoted);
+    let root = tree::from_toml(&sources, source)?;
+    let mut reader = Reader::new(&sources);
+    let made = K::read(&root, &Path::default(), &mut reader).map(|keys| make(&keys, &mut reader));
+    match made {
+        Some(made) if !reader.findings.any_fault() => Ok(made),
+        _ => Err(reader.findings.into_list()),
     }
 }
 

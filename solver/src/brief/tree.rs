@@ -7,9 +7,6 @@ use toml::de::{DeTable, DeValue};
 use super::sources::{Sources, Span};
 use crate::finding::Finding;
 
-/// Syntax faults told at once; more of them are mostly echoes of the first.
-const MOST_SYNTAX_FAULTS: usize = 20;
-
 /// A value and where it stands.
 #[derive(Clone, Debug)]
 pub(crate) struct Node {
@@ -109,20 +106,7 @@ pub(crate) fn from_toml(sources: &Sources, source: usize) -> Result<Node, Vec<Fi
         let span = Span { source, start: 0, end: 0 };
         return Ok(Node { span, value: Value::Table(table(root.get_ref(), source)) });
     }
-    let mut findings: Vec<Finding> = Vec::new();
-    let mut lines = std::collections::BTreeSet::new();
-    for error in &errors {
-        let bytes = error.span().unwrap_or(0..0);
-        let span = Span { source, start: bytes.start, end: bytes.end };
-        // A second fault in a line is mostly an echo of the first.
-        if lines.insert(sources.line(span)) {
-            findings.push(syntax_finding(sources, span, error.message()));
-        }
-        if findings.len() == MOST_SYNTAX_FAULTS {
-            break;
-        }
-    }
-    Err(findings)
+    Err(super::syntax::faults(sources, source))
 }
 
 /// A value written on a command line: as TOML where it reads as such, else as plain text.
@@ -137,25 +121,6 @@ pub(crate) fn from_change(text: &str, source: usize) -> Node {
             Node { span, value: Value::Text(text.trim().to_owned()) }
         }
     }
-}
-
-fn syntax_finding(sources: &Sources, span: Span, message: &str) -> Finding {
-    let place = sources.place(span, "");
-    if message.contains("duplicate key") {
-        return Finding::listed("B015", format!("`{}` is written twice", sources.quote(span))).at(place);
-    }
-    if message.contains("recurs") {
-        return Finding::listed("B006", "lists or tables lie too deep in one another").at(place);
-    }
-    let line = sources.line_of(span).trim();
-    if let Some((_, written)) = line.split_once('=')
-        && super::number::has_decimal_comma(written)
-        && !written.contains(['"', '[', '\''])
-    {
-        let cause = format!("`{}` has a decimal comma", super::clip(written.trim()));
-        return Finding::listed("B005", cause).at(place);
-    }
-    Finding::listed("B004", format!("{message}, in the line `{}`", super::clip(line))).at(place)
 }
 
 fn table(from: &DeTable<'_>, source: usize) -> Table {

@@ -77,7 +77,7 @@ impl Read for bool {
 }
 
 /// What a number or a quantity was written as; a decimal comma is a finding.
-fn written(node: &Node, path: &Path, reader: &mut Reader<'_>, wanted: &str) -> Option<String> {
+pub(crate) fn written(node: &Node, path: &Path, reader: &mut Reader<'_>, wanted: &str) -> Option<String> {
     let text = match &node.value {
         Value::Text(text) | Value::Number(text) => text.trim(),
         _ => {

@@ -19,6 +19,9 @@ use crate::panel::{Edge, Ring, Spot};
 pub const STEP: Length = Length::um(50);
 /// Slots to either side of one as wide as the sheet is thick.
 const EITHER_SIDE: i64 = 4;
+/// Height of the numbers at the slots, and room between two of them.
+const LETTERS: Length = Length::um(3_600);
+const APART: Length = Length::um(2_500);
 /// Loose strips of the ladder, and their width.
 const STRIPS: i64 = 9;
 const STRIP: Length = Length::mm(5);
@@ -135,7 +138,7 @@ pub fn coupon(stock: &Stock) -> Option<Coupon> {
         let middle = corner + Spot { x: left + (t + web) * k + t / 2, y: below + letters / 2 };
         let hundredths = fit.nm() / 10_000;
         let text = if hundredths > 0 { format!("+{hundredths}") } else { hundredths.to_string() };
-        for stroke in strokes_of(&text, middle, Length::um(4_200), t + web - Length::mm(1)) {
+        for stroke in strokes_of(&text, middle, LETTERS, t + web - APART) {
             lines.push(Line { operation: Operation::Engrave, item: None, path: Path::Open(stroke) });
         }
     }

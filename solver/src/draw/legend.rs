@@ -49,9 +49,9 @@ fn body(scene: &Scene<'_>, item: &Item<'_>) -> Entry {
     let u = scene.units;
     let mut note = format!("{}{}", u.size(item.size), through(item.layers));
     if let Some(t) = item.tray {
-        note.push_str(&format!("; wall {}, floor {}", u.len(t.wall), u.len(t.floor)));
+        note.push_str(&format!("; wall\u{a0}{}, floor\u{a0}{}", u.len(t.wall), u.len(t.floor)));
         if t.lid.nm() > 0 {
-            note.push_str(&format!(", lid {}", u.len(t.lid)));
+            note.push_str(&format!(", lid\u{a0}{}", u.len(t.lid)));
         }
         if item.inside.is_none() {
             note.push_str(&format!(", {}", words::grip(t.grip)));

@@ -466,13 +466,7 @@ pub const INDEX: &[Entry] = &[
         remedy: "Go on with it (`--resume`), or take another folder.",
         snippet: None,
     },
-    Entry {
-        code: "S070",
-        severity: Severity::Fault,
-        title: "a file of rates that cannot be read",
-        remedy: "Correct this place; `scenarios/shop/rates.toml` shows all keys.",
-        snippet: None,
-    },
+    // S070, a file of rates that cannot be read, is told by B's findings now and not used again.
     Entry {
         code: "S071",
         severity: Severity::Fault,

@@ -204,6 +204,8 @@ fn section(number: usize, c: &Coupon) -> String {
     }
     let wide = w * scale + 1.0 + width("ladder", 3.2, true) + 1.5;
     let picture = document(wide, (d * scale).max(12.0), "The coupon", "", "", &svg.into_inner());
+    // What a brief's own stock is known by is its name.
+    let known = if c.stock.id == c.stock.name { "name" } else { "id" };
     let id = escape(&plain(&c.stock.id));
     let mut out = format!(
         "<section id=\"coupon-{number}\">\n<h2>Coupon {number}: {}</h2>\n<figure>\n{picture}</figure>\n<ol class=\"plain\">\n",
@@ -244,7 +246,7 @@ fn section(number: usize, c: &Coupon) -> String {
          The widest that still goes home by a firm push is your push fit, one that slides in by hand your easy fit, the narrowest that can be tapped home without splitting your press fit. Write that length as <code>fit</code>, for all joints or joint by joint.</li>\n</ol>\n",
         crate::cut::coupon::STEP.show(mm)
     ));
-    out.push_str(&format!("<p>What goes back into the stock’s record (values are those that the coupon was drawn for):</p>\n<pre class=\"small\" style=\"white-space: pre-wrap\">id = \"{id}\"\nthickness = \"{}\"\nthickness_spread = \"…\"\ncut_width = \"{}\"       # full width\nfit = {{ finger = \"{}\", tab = \"{}\", halved = \"{}\" }}</pre>\n</section>\n",
+    out.push_str(&format!("<p>What goes back into the stock’s record (values are those that the coupon was drawn for):</p>\n<pre class=\"small\" style=\"white-space: pre-wrap\">{known} = \"{id}\"\nthickness = \"{}\"\nthickness_spread = \"…\"\ncut_width = \"{}\"       # full width\nfit = {{ finger = \"{}\", tab = \"{}\", halved = \"{}\" }}</pre>\n</section>\n",
         c.stock.thickness.show(mm), c.stock.cut_width.show(mm), c.stock.fit.finger.show(mm), c.stock.fit.tab.show(mm), c.stock.fit.halved.show(mm)));
     out
 }

@@ -16,6 +16,16 @@ pub(super) fn time(seconds: f64) -> String {
     }
 }
 
+/// Seconds as they are, so that the terms of a sum add up.
+fn term(seconds: f64) -> String {
+    let whole = seconds.round().max(0.0) as i64;
+    match (whole / 60, whole % 60) {
+        (0, s) => format!("{s} s"),
+        (m, 0) => format!("{m} min"),
+        (m, s) => format!("{m} min {s} s"),
+    }
+}
+
 /// Metres with one decimal.
 pub(super) fn metres(mm: f64) -> String {
     format!("{:.1} m", mm / 1e3)
@@ -43,13 +53,13 @@ pub(super) fn terms(lot: &Lot, e: &Estimate) -> String {
         "{} at {} mm/s = {} + {} lines × {} s = {} + {} × {} to set up = {}",
         metres(e.length_mm),
         thousandths(c.um_a_second),
-        time(e.cutting_s),
+        term(e.cutting_s),
         e.lines,
         thousandths(c.pierce_ms),
-        time(e.pierces_s),
+        term(e.pierces_s),
         e.sheets,
-        time(c.setup_ms as f64 / 1e3),
-        time(e.setup_s),
+        term(c.setup_ms as f64 / 1e3),
+        term(e.setup_s),
     )
 }
 

@@ -112,6 +112,17 @@ pub(super) fn assumptions(job: &Job, scene: &Scene<'_>) -> String {
         ("Step of the search", format!("{} mm", words::trimmed(job.grid.to_mm_f64(), 4))),
         ("Layers at most", job.layers.most.to_string()),
     ];
+    let density = |s: &Stock| Some(format!("{} kg/m³ ({})", s.density?, plain(&s.name)));
+    let mut stocks = vec![&job.stock];
+    for other in [&job.floor_stock, &job.divider_stock].into_iter().flatten() {
+        if stocks.iter().all(|s| s.name != other.name) {
+            stocks.push(other);
+        }
+    }
+    let densities: Vec<String> = stocks.into_iter().filter_map(density).collect();
+    if !densities.is_empty() {
+        rows.push(("Density of stock", densities.join(", ")));
+    }
     if c.on_side {
         rows.push(("Stored", "on its side: nothing may slide out of a compartment".into()));
     }

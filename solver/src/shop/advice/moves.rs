@@ -97,6 +97,7 @@ pub(super) fn moves(job: &Job, source: &Source) -> Vec<Move> {
     all.extend(room::sides(job));
     all.extend(room::lid_room(job));
     all.extend(room::stocks(job, source));
+    all.extend(room::sheets(job, source));
     all.extend(room::clearance(job));
     all.extend(standing::sleeves(&seats, &shares));
     all.extend(seats.iter().flat_map(|seat| standing::standing(seat, &shares)));
@@ -118,7 +119,7 @@ mod tests {
     const BRIEF: &str = r#"
 unit = "mm"
 box = { interior = [180, [120, 121], 50], lid_room = 1, clearance = { between = 0.6, side = 0.4 } }
-stock = { name = "birch plywood", thickness = 3, process = "laser" }
+stock = { name = "birch plywood", thickness = 3, process = "laser", sheets = [[150, 120, 2.50], [100, 100]] }
 layers = { most = 2, heights = ["20 mm", { least = 20, most = 30 }] }
 kept = [{ name = "carton", size = [40, 40, 40], count = 2 }]
 cover = [{ name = "chart", size = [100, 100, 2] }]
@@ -167,6 +168,7 @@ part = [{ name = "tides", stack = { face = [63, 88], count = 50, each = 0.3, sle
             "less room under the lid",
             "thinner stock",
             "thinner clearance",
+            "larger sheets",
             "unsleeved",
             "leaning",
             "more piles",

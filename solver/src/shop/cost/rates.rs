@@ -1,12 +1,19 @@
 //! The rates of a shop: what it pays and what it asks.
 
+mod keys;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use serde::Deserialize;
-
 use super::{MILLION, Money};
-use crate::finding::{Finding, Place};
+use crate::brief::reader::{Field, Reader};
+use crate::brief::sources::Spot;
+use crate::brief::value::Words;
+use crate::finding::Finding;
+use keys::RatesKeys;
+
+/// 80 %: the middle of what nesting of mixed rectangles usually yields (common practice, no source); millionths.
+const UTILISATION: i64 = 800_000;
 
 /// How material is charged.
 ///
@@ -130,89 +137,6 @@ pub struct Rates {
     pub breaks: Vec<Break>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    currency: String,
-    #[serde(default)]
-    shop: String,
-    machine: Machine,
-    work: Work,
-    #[serde(default)]
-    material: Material,
-    #[serde(default)]
-    overhead: Overhead,
-    price: Price,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Machine {
-    hour: Number,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Work {
-    hour: Number,
-    #[serde(default)]
-    minutes_a_tray: Number,
-    #[serde(default)]
-    minutes_a_panel: Number,
-    #[serde(default)]
-    minutes_a_box: Number,
-    #[serde(default)]
-    minutes_an_order: Number,
-}
-
-#[derive(Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Material {
-    by: Option<String>,
-    utilisation: Option<Number>,
-    spoilage: Option<Number>,
-    #[serde(default)]
-    square_metre: BTreeMap<String, Number>,
-}
-
-#[derive(Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Overhead {
-    percent: Option<Number>,
-    an_order: Option<Number>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Price {
-    margin: Option<Number>,
-    mark_up: Option<Number>,
-    least: Option<Number>,
-    round_to: Option<Number>,
-    #[serde(default)]
-    breaks: Vec<(i64, Number)>,
-}
-
-/// A number as it is written, with or without quotes and a percent sign.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(from = "toml::Value")]
-struct Number(String);
-
-impl Default for Number {
-    fn default() -> Number {
-        Number("0".to_owned())
-    }
-}
-
-impl From<toml::Value> for Number {
-    fn from(value: toml::Value) -> Number {
-        Number(match value {
-            toml::Value::String(text) => text,
-            other => other.to_string(),
-        })
-    }
-}
-
 /// Reads a rates file (TOML).
 ///
 /// ```
@@ -234,131 +158,77 @@ pub fn load_rates(path: &Path) -> Result<Rates, Vec<Finding>> {
 ///
 /// ```
 /// use traywright::shop::read_rates;
-/// let text = "currency = \"shells\"\nmachine.hour = \"much\"\nwork.hour = -1\n\
+/// let text = "currency = \"shells\"\nmachine.hour = \"much\"\nwork.hours = 18\n\
 ///             price.margin = 100\n";
 /// let faults = read_rates("rates.toml", text).unwrap_err();
 /// let keys: Vec<&str> = faults.iter().map(|f| f.place.path.as_str()).collect();
 /// // A margin is less than the whole price.
-/// assert_eq!(keys, ["price.margin", "machine.hour", "work.hour"]);
+/// assert_eq!(keys, ["machine.hour", "work.hours", "price.margin"]);
+/// assert_eq!(faults[1].remedy, "Did you mean `hour`?");
 /// ```
 ///
 /// # Errors
-/// Every fault found; a text that is no such file at all has one.
+/// Every fault found, in the order of the text.
 pub fn read_rates(name: &str, text: &str) -> Result<Rates, Vec<Finding>> {
-    let file: File = toml::from_str(text).map_err(|e| {
-        let mut place = Place { file: name.to_owned(), bytes: e.span(), ..Place::default() };
-        if let Some(span) = e.span() {
-            let before = text.get(..span.start).unwrap_or("");
-            let line = before.matches('\n').count() + 1;
-            let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
-            place.line_column = Some((line, column));
-        }
-        vec![Finding::listed("S070", e.message().to_owned()).at(place)]
-    })?;
-    let mut reading = Reading { name, findings: Vec::new() };
-    let rates = reading.rates(&file);
-    if reading.findings.is_empty() { Ok(rates) } else { Err(reading.findings) }
+    crate::brief::read_table(name, text, |keys: &RatesKeys, reader| rates(keys, reader))
 }
 
-struct Reading<'a> {
-    name: &'a str,
-    findings: Vec<Finding>,
+/// The value of a key of a table, where both are there and well.
+macro_rules! given {
+    ($table:expr, $key:ident) => {
+        $table.value().and_then(|t| t.$key.value())
+    };
 }
 
-/// A day has so many milliseconds.
-const DAY_MS: i64 = 24 * 3_600_000;
-
-impl Reading<'_> {
-    fn fault(&mut self, key: &str, cause: String) {
-        let place = Place { file: self.name.to_owned(), path: key.to_owned(), ..Place::default() };
-        self.findings.push(Finding::listed("S071", cause).at(place));
-    }
-
-    fn money(&mut self, key: &str, number: &Number) -> Money {
-        Money::parse(&number.0).unwrap_or_else(|| {
-            self.fault(key, format!("`{}` is no amount of money", number.0));
-            Money::ZERO
-        })
-    }
-
-    /// A share in percent, as millionths, from nothing to `most` percent.
-    fn share(&mut self, key: &str, number: &Number, (least, most): (i64, i64)) -> i64 {
-        let text = number.0.trim().trim_end_matches('%').trim();
-        let millionths = Money::parse(text).map(|percent| percent.ratio(1, 100).millionths());
-        match millionths.filter(|m| (least * 10_000..=most * 10_000).contains(m)) {
-            Some(millionths) => millionths,
-            None => {
-                self.fault(key, format!("`{}` is no share from {least} to {most} %", number.0));
-                least * 10_000
-            }
+fn rates(keys: &RatesKeys, reader: &mut Reader<'_>) -> Rates {
+    let (price, work, material, overhead) = (&keys.price, &keys.work, &keys.material, &keys.overhead);
+    let minutes = |field: Option<&keys::Minutes>| field.map_or(0, |m| m.0);
+    let mut breaks: Vec<Break> = Vec::new();
+    let fault = |at: &Spot, cause: String, reader: &mut Reader<'_>| {
+        reader.report("S071", at.span, &at.path, cause);
+    };
+    for b in given!(price, breaks).into_iter().flatten() {
+        if breaks.last().is_some_and(|last| last.from >= b.from)
+            && let Some(all) = price.value().and_then(|p| p.breaks.get())
+        {
+            fault(&all.spot, format!("a break from {} boxes: quantities rise from 1", b.from), reader);
         }
+        breaks.push(Break { from: b.from, off: b.off });
     }
-
-    fn minutes(&mut self, key: &str, number: &Number) -> i64 {
-        let ms = number.0.trim().parse::<f64>().ok().map(|m| (m * 60_000.0).round() as i64);
-        match ms.filter(|ms| (0..=DAY_MS).contains(ms)) {
-            Some(ms) => ms,
-            None => {
-                self.fault(key, format!("`{}` is no number of minutes within a day", number.0));
-                0
+    let profit = match price.value().map(|p| (&p.margin, &p.mark_up)) {
+        Some((Field::Good(margin), Field::Absent)) => Profit::Margin(margin.value.0),
+        Some((Field::Absent, Field::Good(mark_up))) => Profit::MarkUp(mark_up.value.0),
+        Some((a, b)) if a.is_absent() == b.is_absent() => {
+            let which = if a.is_absent() { "neither" } else { "both" };
+            let cause = format!("{which} of `margin` and `mark_up` is given, and one of them is needed");
+            if let Some(at) = price.get() {
+                fault(&at.spot, cause, reader);
             }
+            Profit::MarkUp(0)
         }
-    }
-
-    fn rates(&mut self, file: &File) -> Rates {
-        let percent = |n: &Option<Number>, usual: &str| n.clone().unwrap_or(Number(usual.to_owned()));
-        let (price, work, material) = (&file.price, &file.work, &file.material);
-        let profit = match (&price.margin, &price.mark_up) {
-            (Some(margin), None) => Profit::Margin(self.share("price.margin", margin, (0, 99))),
-            (None, Some(mark_up)) => Profit::MarkUp(self.share("price.mark_up", mark_up, (0, 10_000))),
-            (both, _) => {
-                let which = if both.is_some() { "both" } else { "neither" };
-                let cause = format!("{which} of `margin` and `mark_up` is given, and one of them is needed");
-                self.fault("price", cause);
-                Profit::MarkUp(0)
-            }
-        };
-        let by = match material.by.as_deref() {
-            None | Some("sheets") => MaterialBy::Sheets,
-            Some("area") => MaterialBy::Area,
-            Some(other) => {
-                self.fault("material.by", format!("`{other}` is neither \"sheets\" nor \"area\""));
-                MaterialBy::Sheets
-            }
-        };
-        let mut breaks: Vec<Break> = Vec::new();
-        for (from, off) in &price.breaks {
-            let off = self.share("price.breaks", off, (0, 99));
-            if *from < 1 || breaks.last().is_some_and(|b| b.from >= *from) {
-                self.fault("price.breaks", format!("a break from {from} boxes: quantities rise from 1"));
-            }
-            breaks.push(Break { from: *from, off });
-        }
-        let metres: Vec<(String, Money)> = material
-            .square_metre
-            .iter()
-            .map(|(id, price)| (id.clone(), self.money(&format!("material.square_metre.{id}"), price)))
-            .collect();
-        Rates {
-            currency: file.currency.clone(),
-            shop: file.shop.clone(),
-            machine_hour: self.money("machine.hour", &file.machine.hour),
-            work_hour: self.money("work.hour", &work.hour),
-            glue_tray_ms: self.minutes("work.minutes_a_tray", &work.minutes_a_tray),
-            glue_panel_ms: self.minutes("work.minutes_a_panel", &work.minutes_a_panel),
-            handling_box_ms: self.minutes("work.minutes_a_box", &work.minutes_a_box),
-            handling_order_ms: self.minutes("work.minutes_an_order", &work.minutes_an_order),
-            material: by,
-            // 80 %: the middle of what nesting of mixed rectangles usually yields (common practice, no source).
-            utilisation: self.share("material.utilisation", &percent(&material.utilisation, "80"), (1, 100)),
-            spoilage: self.share("material.spoilage", &percent(&material.spoilage, "0"), (0, 90)),
-            square_metres: metres.into_iter().collect(),
-            overhead: self.share("overhead.percent", &percent(&file.overhead.percent, "0"), (0, 1_000)),
-            overhead_order: self.money("overhead.an_order", &percent(&file.overhead.an_order, "0")),
-            profit,
-            least: self.money("price.least", &percent(&price.least, "0")),
-            round_to: self.money("price.round_to", &percent(&price.round_to, "0.01")),
-            breaks,
-        }
+        // The value that is there, or the table, is told already.
+        _ => Profit::MarkUp(0),
+    };
+    let money = |field: Option<&Money>| field.copied().unwrap_or(Money::ZERO);
+    let text = |field: &Field<Words>| field.value().map_or(String::new(), |w| w.0.clone());
+    Rates {
+        currency: text(&keys.currency),
+        shop: text(&keys.shop),
+        machine_hour: money(given!(keys.machine, hour)),
+        work_hour: money(given!(work, hour)),
+        glue_tray_ms: minutes(given!(work, minutes_a_tray)),
+        glue_panel_ms: minutes(given!(work, minutes_a_panel)),
+        handling_box_ms: minutes(given!(work, minutes_a_box)),
+        handling_order_ms: minutes(given!(work, minutes_an_order)),
+        material: given!(material, by).copied().unwrap_or(MaterialBy::Sheets),
+        utilisation: given!(material, utilisation).map_or(UTILISATION, |s| s.0),
+        spoilage: given!(material, spoilage).map_or(0, |s| s.0),
+        square_metres: given!(material, square_metre).into_iter().flat_map(|m| m.0.clone()).collect(),
+        overhead: given!(overhead, percent).map_or(0, |s| s.0),
+        overhead_order: money(given!(overhead, an_order)),
+        profit,
+        least: money(given!(price, least)),
+        round_to: given!(price, round_to).copied().unwrap_or(Money::hundredths(1)),
+        breaks,
     }
 }

@@ -134,9 +134,18 @@ fn rates_that_cannot_be_are_all_told() {
         .replace("10 %", "95 %");
     let codes: Vec<&str> = read_rates("r", &text).unwrap_err().iter().map(|f| f.code).collect();
     assert_eq!(codes, ["S071"; 3]);
-    let unknown = read_rates("r", &RATES.replace("minutes_a_box", "minutes_a_boks")).unwrap_err();
-    assert!(unknown[0].code == "S070" && unknown[0].place.line_column.is_some(), "{unknown:?}");
-    assert_eq!(read_rates("r", "currency = 3").unwrap_err()[0].code, "S070");
+    // All in one run, each at its line.
+    let text = RATES
+        .replace("minutes_a_box", "minutes_a_boks")
+        .replace("24.00", "\"2,4\"")
+        .replace("margin = 30", "margin = 30\nmark_up = 5");
+    let told = read_rates("r", &text).unwrap_err();
+    let at: Vec<_> = told.iter().map(|f| (f.code, f.place.line_column.is_some())).collect();
+    assert_eq!(at, [("B005", true), ("B007", true), ("S071", true)], "{told:#?}");
+    assert!(told[1].remedy.contains("`minutes_a_box`"), "{told:#?}");
+    let codes: Vec<_> = read_rates("r", "currency = 3").unwrap_err().iter().map(|f| f.code).collect();
+    assert_eq!(codes, ["B008", "B008", "B008", "B009"]);
+    assert_eq!(read_rates("r", "currency = \"a\nshop = \"b\n").unwrap_err().len(), 2);
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! Moves that give room: the box, the sheet, the clearance, the layers, limits that the maker set.
 
 use super::{Move, Step, share};
-use crate::job::{HeightRule, Job, Source, StockRow, read_list};
+use crate::job::outline::on_sheets;
+use crate::job::{HeightRule, Job, Sheet, Source, StockRow, read_list};
 use crate::length::{Length, Unit};
 use crate::shop::amount::ruler;
 use crate::shop::written::{heights, length, side};
@@ -60,12 +61,17 @@ fn calipers(unit: Unit) -> Length {
     }
 }
 
+/// The brief's stock list, where its stock is one of that.
+fn same_list(job: &Job, source: &Source) -> Vec<StockRow> {
+    let listed = source.stock_list.as_ref().and_then(|(name, text)| read_list(name, text).ok());
+    listed.filter(|list| list.iter().any(|row| row.id == job.stock.id)).unwrap_or_default()
+}
+
 /// Thinner sheet: the thinner rows of the brief's stock list, or a thinner sheet of the brief's own.
 pub(super) fn stocks(job: &Job, source: &Source) -> Vec<Move> {
     let (unit, wall) = (job.unit, job.stock.thickness);
-    let listed = source.stock_list.as_ref().and_then(|(name, text)| read_list(name, text).ok());
-    let of_list = listed.unwrap_or_default();
-    if of_list.iter().any(|row| row.id == job.stock.id) {
+    let of_list = same_list(job, source);
+    if !of_list.is_empty() {
         let thinner = of_list.into_iter().filter(|row| row.stock.thickness < wall);
         let one = |row: StockRow| {
             let words = |name: &str, of: Length| format!("{name} of {}", of.show(unit));
@@ -127,6 +133,36 @@ pub(super) fn clearance(job: &Job) -> Option<Move> {
         }
     })
     .map(Move::paired)
+}
+
+/// A larger sheet beside those that the brief names, where they keep trays small.
+pub(super) fn sheets(job: &Job, source: &Source) -> Option<Move> {
+    let stock = &job.stock;
+    if !same_list(job, source).is_empty() || job.floor_stock.is_some() || on_sheets(job).is_none() {
+        return None;
+    }
+    let (unit, inside, step) = (job.unit, job.container.interior, ruler(job.unit) * 10);
+    let named = stock.sheets.clone();
+    let largest = named.iter().max_by_key(|s| (s.size.w.min(s.size.d), s.size.w.max(s.size.d)))?.clone();
+    let (w, d) = (largest.size.w, largest.size.d);
+    let lost = stock.margin * 2 + stock.cut_width;
+    let most = (inside.w.max(inside.d) + lost - w.min(d)).steps_up(step);
+    let text = move |s: &Sheet| {
+        let price = s.price_hundredths.map_or(String::new(), |p| format!(", {}.{:02}", p / 100, p % 100));
+        format!("[{}, {}{price}]", length(s.size.w, unit), length(s.size.d, unit))
+    };
+    let words = move |w: Length, d: Length| format!("{} × {}", w.show_number(unit), d.show(unit));
+    Move::new("larger sheets", "sheets", most, move |k| {
+        let mut grown = largest.clone();
+        (grown.size.w, grown.size.d) = (w + step * k, d + step * k);
+        let all: Vec<String> = named.iter().chain([&grown]).map(text).collect();
+        Step {
+            changes: vec![("stock.sheets".to_owned(), format!("[{}]", all.join(", ")))],
+            to: words(grown.size.w, grown.size.d),
+            from: words(w, d),
+            size: share(step * k, w.max(d)),
+        }
+    })
 }
 
 /// One more layer; given heights left open, or one fewer of them.

@@ -1,0 +1,105 @@
+use super::*;
+use crate::brief::sources::Hand;
+
+const BRIEF: &str = include_str!("../starter.toml");
+
+fn told(text: &str) -> Vec<(usize, Finding)> {
+    let mut sources = Sources::default();
+    let source = sources.add("b.toml", text, Hand::Quoted);
+    let all = faults(&sources, source);
+    all.into_iter().map(|f| (f.place.line_column.unwrap().0, f)).collect()
+}
+
+/// The line of this text in the starter.
+fn line(text: &str) -> usize {
+    BRIEF.lines().position(|l| l.contains(text)).unwrap() + 1
+}
+
+#[test]
+fn one_slip_is_one_finding_at_its_line() {
+    // What is written, what instead, and words of the finding.
+    let slips = [
+        ("[240, 180, 60]", "[240, 180, 60", "the list that begins here is never closed"),
+        ("[240, 180, 60]", "[240, 180 60]", "`180 60` are 2 values without commas"),
+        ("[22, 22, 2] }", "[22, 22, 2 }", "the list that begins here is never closed"),
+        ("[22, 22, 2] }", "[22, 22, 2]", "the braces that open here are never closed"),
+        ("\"60 ml\" }", "\"60 ml\"", "the braces that open here are never closed"),
+        ("\"60 ml\" }", "\"60 ml }", "no closing quote"),
+        ("\"60 ml\" }", "60 ml }", "`60 ml` has no quotes"),
+        ("[20, 20, 34]", "[20, 20, 34", "the list that begins here is never closed"),
+        ("\"deckhands\"", "\"deckhands", "no closing quote"),
+        ("\"deckhands\"", "'deckhands\"", "no closing quote"),
+        ("\"deckhands\"", "\"\"\"deckhands\"", "no closing quote"),
+        ("\"deckhands\"", "\"6\" deckhands\"", "a text ends at this quote"),
+        ("\"deckhands\"", "'pilot's chair'", "a text ends at this quote"),
+        ("\"deckhands\"", "\u{201e}deckhands\u{201c}", "quotes as word processors print them"),
+        ("most = 2", "most 2", "`most` has no equals sign"),
+        ("most = 2", "most: 2", "`most` has a colon"),
+        ("lid_room = 2", "lid room = 2", "a key is one word, but here stand 2"),
+        ("count = 6, ", "count = 6; ", "a semicolon"),
+        ("[layers]", "[layers", "`[layers` is not closed"),
+        ("[[kept]]", "[[kept]", "`[[kept]` is not closed"),
+        ("use = \"always\"", "use = always", "`always` has no quotes"),
+    ];
+    for (from, to, words) in slips {
+        let at = BRIEF.find(&format!("\n{from}")).map_or_else(|| BRIEF.rfind(from).unwrap(), |at| at + 1);
+        let text = format!("{}{to}{}", &BRIEF[..at], &BRIEF[at + from.len()..]);
+        let line = BRIEF[..at].matches('\n').count() + 1;
+        let findings = told(&text);
+        let [(at, finding)] = &findings[..] else { panic!("{to}: {findings:#?}") };
+        assert_eq!(*at, line, "{to}: {finding:?}");
+        assert!(finding.code == "B004" && finding.cause.contains(words), "{to}: {finding:?}");
+    }
+}
+
+#[test]
+fn slips_hide_nothing_that_comes_after_them() {
+    let text = BRIEF
+        .replace("interior = [240, 180, 60] ", "interior = [240, 180, 60")
+        .replace("\"ticket box\"", "\"ticket box")
+        .replace("use = \"always\"", "use = always")
+        .replace("size = [70, 50, 30]", "size = [70, 50, 30")
+        .replace("volume = \"60 ml\" }", "volume = \"60 ml\"")
+        .replace("face = [63.5, 88.9], height", "face = [63.5, 88.9; height");
+    let lines: Vec<usize> = told(&text).into_iter().map(|(line, _)| line).collect();
+    let wrong = ["interior =", "ticket box", "size = [70", "use = \"always\"", "60 ml", "face = ["];
+    assert_eq!(lines, wrong.map(line), "{:#?}", told(&text));
+}
+
+#[test]
+fn printed_quotes_are_told_once() {
+    let findings = told(&BRIEF.replace('"', "\u{201d}"));
+    assert_eq!(findings.len(), 1, "{findings:#?}");
+    assert!(findings[0].1.cause.contains("in 1"), "{findings:#?}");
+}
+
+#[test]
+fn what_is_toml_has_no_slips() {
+    let tables = "a = [\n  [1, 2], # one [\n  ['x', \"y # {\"],\n]\nb = { c = \"\"\"\n[d\n\"\"\", \"e f\" = 'g',\n  h.\"i\".j = 1,\n  k = [\n] }\n";
+    for text in [BRIEF, include_str!("../sample.toml"), tables, ""] {
+        assert!(told(text).is_empty());
+        assert!(slips(text).0.is_empty(), "{:?}", slips(text).0);
+    }
+}
+
+#[test]
+fn any_text_at_all_is_read_to_its_end() {
+    let mut random = crate::random::Random::new(3);
+    let bits = [
+        "[", "]", "{", "}", "\"", "'", "\"\"\"", "=", ",", "\n", "# ", "a", "1", " ", "\\", "\u{201c}", "é",
+        "[a]\n", "b = ",
+    ];
+    for _ in 0..20_000 {
+        let text: String = (0..random.below(40)).map(|_| bits[random.below(bits.len())]).collect();
+        let (found, edits) = slips(&text);
+        let copy = mended(&text, &edits);
+        assert!(found.iter().all(|f| text.is_char_boundary(f.at)), "{text:?} {found:?}");
+        assert!((0..=copy.len()).all(|at| back(&edits, at) <= text.len()), "{text:?} {edits:?}");
+        // What the parser reads has nothing told about it, and the other way round.
+        if DeTable::parse_recoverable(&text).1.is_empty() {
+            assert!(slips(&text).0.is_empty(), "{text:?}");
+        } else {
+            assert!(!told(&text).is_empty(), "{text:?}");
+        }
+    }
+}
