@@ -65,3 +65,28 @@ fn a_search_calls_nothing_impossible() {
     let small = state("200", "43.6");
     assert_eq!((small.0, small.1.contains(&"T001")), (ClaimState::Impossible, true));
 }
+
+/// What is as high as a layer or the box, or as wide as the box, goes in, also where that is no whole step of 0.1 mm: an inch
+/// and a quarter is 31.75 mm, an eighth 3.175 mm.
+#[test]
+fn what_fits_exactly_fits() {
+    let plan = |more: &str| {
+        let brief = format!(
+            "unit = \"in\"\nbox = {{ interior = [\"11 3/4\", 6, \"2 1/8\"], clearance = 0.02 }}\n\
+             stock = {{ name = \"birch plywood\", thickness = \"1/8\" }}\n{more}\n\
+             [[tray]]\nname = \"low\"\nsize = [4, 3, \"1 1/4\"]\npart = [{{ name = \"beads\", loose.volume = \"20 ml\" }}]\n"
+        );
+        let job = job::read(&brief, "inch.toml", Format::Toml, None, &[]).unwrap();
+        let outcome = solve(&job, &Options::default(), &mut |_| {});
+        let plan = outcome.plan.unwrap_or_else(|| panic!("{more}: {:#?}", outcome.reasons));
+        assert_eq!(check(&job, &plan), [], "{more}");
+        job.grid.to_mm_f64()
+    };
+    assert_eq!(plan(""), 0.1);
+    assert_eq!(plan("layers.heights = [\"1 1/4\", \"open\"]"), 0.05);
+    assert_eq!(plan("layers.heights = [{ least = 1, most = \"1 1/4\" }]"), 0.05);
+    assert_eq!(plan("kept = [{ name = \"map\", size = [\"11 3/4\", 2, 1] }]"), 0.05);
+    assert_eq!(plan("kept = [{ name = \"log\", size = [2, 2, \"2 1/8\"], turn = \"upright\" }]"), 0.025);
+    // Whoever names a step has it, and where none of the finer ones helps it stays as it is.
+    assert_eq!(plan("search.grid = \"0.1 mm\"\nkept = [{ name = \"map\", size = [2, 2, 1] }]"), 0.1);
+}

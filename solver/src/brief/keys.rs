@@ -262,7 +262,7 @@ words! { Spare, "a wish for spare room" {
 table! {
     /// How the search works.
     struct SearchKeys is "search" {
-        /// Step of the search; needs are rounded up to it. Default 0.1 mm.
+        /// Step of the search; needs are rounded up to it. Default 0.1 mm, or what the box and what fits it exactly ask for.
         grid: Measure;
     }
 }

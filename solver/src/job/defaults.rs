@@ -10,6 +10,9 @@ use crate::length::Length;
 /// Step of the search.
 pub const GRID: Length = Length::um(100);
 
+/// So many times at most the step is halved, where something fits exactly that it would keep out.
+pub(crate) const MOST_HALVINGS: u32 = 3;
+
 /// Step of the search in boxes that would have more than [`MOST_CUBES`] of the usual ones.
 pub const COARSE_GRID: Length = Length::mm(1);
 

@@ -125,6 +125,19 @@ impl Builder<'_, '_> {
     }
 }
 
+/// A finer step where the usual one would keep out what fits exactly: something as high as a layer or the box, or as wide as
+/// the box, which is no whole number of steps (31.75 mm, say). Bodies are rounded up and what they stand in down.
+/// `axes` are lengths that limit something, with those that they limit.
+pub(super) fn finer(usual: Length, axes: &[(Vec<Length>, Vec<Length>)]) -> Length {
+    let keeps_out = |step: Length| {
+        let exact =
+            |limit: &Length, body: &Length| body <= limit && body.steps_up(step) > limit.steps_down(step);
+        axes.iter().any(|(limits, bodies)| limits.iter().any(|l| bodies.iter().any(|b| exact(l, b))))
+    };
+    let mut steps = (0..=defaults::MOST_HALVINGS).map(|k| usual / (1 << k));
+    steps.find(|step| !keeps_out(*step)).unwrap_or(usual)
+}
+
 /// Clearance between trays and at the sides, by the spread of the stock and the size of the box.
 fn default_clearance(stock: &Stock, interior: Size) -> (Length, Length) {
     let material = material(&stock.name);

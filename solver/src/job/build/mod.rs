@@ -15,7 +15,7 @@ use crate::brief::keys::{BriefKeys, StockEntry};
 use crate::brief::reader::{Field, Reader};
 use crate::brief::sources::Spot;
 use crate::finding::Finding;
-use crate::job::Use;
+use crate::job::{HeightRule, Kept, Turn, Use};
 use crate::length::Length;
 use crate::place::Size;
 
@@ -105,6 +105,25 @@ pub(super) fn job(keys: &BriefKeys, list: Option<&[StockRow]>, reader: &mut Read
     let trays: Vec<_> = keys.tray.value().into_iter().flatten().map(|t| b.tray(t, None)).collect();
     let free: Vec<_> = keys.part.value().into_iter().flatten().map(|p| b.free_part(p)).collect();
     let standing: Vec<_> = trays.iter().flatten().collect();
+    let said = keys.search.value().is_some_and(|s| s.grid.get().is_some());
+    let grid = match &container {
+        Some(c) if !said => {
+            let upright = |k: &Kept| {
+                if k.turn == Turn::Any { vec![k.size.w, k.size.d, k.size.h] } else { vec![k.size.h] }
+            };
+            let heights =
+                kept.iter().flat_map(upright).chain(standing.iter().filter_map(|t| Some(t.size?.h)));
+            let tops = layers.heights.iter().filter_map(|rule| match *rule {
+                HeightRule::Open => None,
+                HeightRule::Fixed(top) | HeightRule::Range(_, top) => Some(top),
+            });
+            let inside = c.interior;
+            let upwards = (tops.chain([inside.h - c.lid_room]).collect(), heights.collect());
+            let along = (vec![inside.w, inside.d], kept.iter().flat_map(|k| [k.size.w, k.size.d]).collect());
+            container::finer(grid, &[upwards, along])
+        }
+        _ => grid,
+    };
     b.held_together(keys, (&kept, &standing), &layers, grid);
     b.numbers(keys);
     let (stock, floor_stock, divider_stock) = stocks?;
