@@ -31,6 +31,7 @@
 //! have to follow, so as to be related to something later, would have to reach over the notch's end, and then the notch
 //! is no more. So such notches are filled too.
 
+mod alive;
 mod kind;
 mod mirror;
 mod moves;
@@ -39,9 +40,10 @@ use std::ops::Deref;
 
 use super::field::{Field, Frame, KEPT, Shadow, Shape, TRAY, disjoint};
 use super::slice::Slice;
-use super::stairs::{Notch, Stairs, fill, insert, notches};
+use super::stairs::{Notch, Stairs, fill, insert, notches, shadowed};
 use super::waste::{Sums, wasted};
 use super::{Packed, Spot};
+use alive::{Alive, Choices};
 use kind::{Kind, Share};
 
 /// Decides the field by a complete search.
@@ -125,8 +127,10 @@ struct Level {
     next: usize,
     /// Per kind: what one piece takes at least.
     least: Vec<Share>,
-    /// Width and depth behind and to the right of each inner corner.
-    open: Vec<(i64, i64)>,
+    /// Outlines of trays and of kept items that can still be used.
+    alive: [Alive; 2],
+    /// The area that remaining pieces can still cover.
+    available: i64,
 }
 
 /// What every remaining piece could be in the part of the floor in use.
@@ -147,6 +151,7 @@ pub(super) enum Outcome {
 pub(super) struct Corners<F> {
     field: F,
     kinds: Vec<Kind>,
+    choices: Choices,
     frames: [Frame; 3],
     /// Obstacles as trays and as kept items see them.
     obstacles: [Vec<Shadow>; 2],
@@ -165,6 +170,8 @@ pub(super) struct Corners<F> {
     /// For less and less money: what widths and depths of the outlines in reach add up to, where there is one class of
     /// pieces.
     sums: Vec<(i64, [Sums; 2])>,
+    /// Number of the set of remaining pieces, as the sums count them.
+    set: usize,
     /// Staircases that are needed: for trays, for kept items, for both.
     needed: [bool; 3],
     /// What obstacles take from that class, axes swapped.
@@ -193,19 +200,13 @@ impl<F: Deref<Target = Field>> Corners<F> {
                     let outlines = b.shapes.iter().map(|s| field.outline(b.class, *s));
                     let cheapest = outlines.clone().min().unwrap_or(0);
                     let prices: Vec<i64> = outlines.map(|o| o - cheapest).collect();
-                    let by = |key: &dyn Fn(usize) -> i64| {
-                        let mut all: Vec<usize> = (0..prices.len()).collect();
-                        all.sort_by_key(|i| key(*i));
-                        all
-                    };
                     kinds.push(Kind {
                         class: b.class,
                         shapes: b.shapes.clone(),
-                        by_area: by(&|i| b.shapes[i].area()),
-                        by_price: by(&|i| prices[i]),
                         prices,
                         members: vec![i],
                         left: 1,
+                        stride: 0,
                         cheapest,
                         quarter: false,
                     });
@@ -214,6 +215,11 @@ impl<F: Deref<Target = Field>> Corners<F> {
         }
         let least = |k: &Kind| k.shapes.iter().map(|s| s.area()).min().unwrap_or(0);
         kinds.sort_by_key(|k| -least(k));
+        let mut stride = 1usize;
+        for k in &mut kinds {
+            k.stride = stride;
+            stride = stride.saturating_mul(k.left + 1);
+        }
         let free_of_obstacles = field.blocked.is_empty() && held.is_empty();
         if free_of_obstacles {
             let single = kinds.iter().position(|k| k.left == 1).unwrap_or(0);
@@ -249,8 +255,8 @@ impl<F: Deref<Target = Field>> Corners<F> {
         let one_class = kinds.iter().all(|k| k.class == class);
         let axis = |length: i64, money: i64, extent: fn(&Shape) -> i64| {
             let reach = |k: &Kind| {
-                let all = k.within(i64::MAX, i64::MAX, Share { area: i64::MAX, price: money });
-                (all.map(|(s, _)| extent(&s)).collect(), k.left)
+                let all = k.shapes.iter().zip(&k.prices).filter(|(_, price)| **price <= money);
+                (all.map(|(s, _)| extent(s)).collect(), k.left)
             };
             Sums::new(length, kinds.iter().map(reach))
         };
@@ -260,14 +266,17 @@ impl<F: Deref<Target = Field>> Corners<F> {
         };
         let tiers = if money == i64::MAX { 1 } else { TIERS };
         let sums = if one_class { (0..tiers).filter_map(tier).collect() } else { Vec::new() };
+        let choices = Choices::new(&kinds);
         let classes = [TRAY, KEPT].map(|c| kinds.iter().any(|k| k.class == c));
         Corners {
             money,
+            set: kinds.iter().map(|k| k.stride.wrapping_mul(k.left)).fold(0, usize::wrapping_add),
             sums,
             needed: [classes[TRAY], classes[KEPT], classes[TRAY] && classes[KEPT]],
             turned: taken[class].iter().map(|t| Shadow { x0: t.y0, y0: t.x0, x1: t.y1, y1: t.x1 }).collect(),
             field,
             kinds,
+            choices,
             frames,
             obstacles,
             taken,
@@ -356,12 +365,13 @@ impl<F: Deref<Target = Field>> Corners<F> {
         let Some(level) = self.levels.get_mut(depth) else { return };
         let mut level = std::mem::take(level);
         level.moves.clear();
+        level.least.clear();
         level.next = 0;
-        self.climb(&mut level);
-        if let Some((spare, tight)) = self.spare(&mut level)
+        if self.climb(&mut level)
+            && let Some(spare) = self.spare(&mut level)
             && !self.mirrors(&level.stairs[self.region()])
         {
-            self.moves(&mut level, spare, tight);
+            self.moves(&mut level, spare);
         }
         if let Some(slot) = self.levels.get_mut(depth) {
             *slot = level;
@@ -371,6 +381,7 @@ impl<F: Deref<Target = Field>> Corners<F> {
     fn place(&mut self, m: Move) {
         let Some(k) = self.kinds.get_mut(m.kind) else { return };
         k.left -= 1;
+        self.set = self.set.wrapping_sub(k.stride);
         let f = self.frames[k.class];
         if self.money < i64::MAX {
             self.money -= m.price;
@@ -394,15 +405,31 @@ impl<F: Deref<Target = Field>> Corners<F> {
         }
         if let Some(k) = self.kinds.get_mut(p.kind) {
             k.left += 1;
+            self.set = self.set.wrapping_add(k.stride);
         }
         true
     }
 
-    /// The stairs of this state: those of the state before and the piece placed since, then filled.
-    fn climb(&self, level: &mut Level) {
+    /// The stairs of this state: those of the state before and the piece placed since, then filled; and the outlines that can
+    /// still be used. `false` where it is seen at once that the remaining pieces are too large.
+    fn climb(&self, level: &mut Level) -> bool {
         level.stairs.iter_mut().for_each(Vec::clear);
-        let Some((last, before)) = self.placed.split_last() else { return };
-        let Some(before) = self.levels.get(before.len()) else { return };
+        let before =
+            self.placed.split_last().and_then(|(last, all)| Some((last, self.levels.get(all.len())?)));
+        let classes = [TRAY, KEPT].into_iter().filter(|c| self.needed[*c]);
+        let Some((last, before)) = before else {
+            classes.for_each(|class| self.choices.of(class, self.money, &mut level.alive[class]));
+            level.available = self.available(self.region(), &Vec::new());
+            return true;
+        };
+        let none_left = self.kinds.get(last.kind).filter(|k| k.left == 0).map(|_| last.kind);
+        for class in classes {
+            self.choices.inherit(&before.alive[class], self.money, none_left, &mut level.alive[class]);
+        }
+        let region = self.region();
+        // Without obstacles and with one class, what is available and what may be lost is known as it is lost.
+        let plain = self.free_of_obstacles && region != BOTH && !self.needed[BOTH];
+        let mut room = i64::MAX;
         for (c, stairs) in level.stairs.iter_mut().enumerate().filter(|(c, _)| self.needed[*c]) {
             stairs.extend_from_slice(&before.stairs[c]);
             let (x, y) = match last.shadows.get(c) {
@@ -410,53 +437,73 @@ impl<F: Deref<Target = Field>> Corners<F> {
                 None => (last.x + last.shape.w, last.y + last.shape.d),
             };
             let f = self.frames[c];
-            insert(stairs, x.min(f.x1), y.min(f.y1), f);
-            if c != BOTH {
-                self.fill(c, stairs);
+            let (x, y) = (x.min(f.x1), y.min(f.y1));
+            if plain {
+                level.available = before.available - shadowed(stairs, f, x, y);
+                room = level.available - self.needs(before);
+            }
+            insert(stairs, x, y, f);
+            if room < 0 {
+                return false;
+            }
+            if let Some(alive) = level.alive.get(c) {
+                let Some(lost) = self.fill(c, alive, stairs, room) else { return false };
+                level.available -= lost;
             }
         }
+        if !plain {
+            level.available = self.available(region, &level.stairs[region]);
+        }
+        true
     }
 
-    /// What the remaining pieces leave over, and of the area how much beyond what rows must waste; `None`: they are too
-    /// large.
-    fn spare(&mut self, level: &mut Level) -> Option<(Share, i64)> {
-        let region = self.region();
-        let available = self.available(region, &level.stairs[region]);
+    /// What the remaining pieces leave over; `None`: they are too large. Outlines that take more are not used any more.
+    fn spare(&mut self, level: &mut Level) -> Option<Share> {
+        let available = level.available;
         // What each took at least in the state before is soon added up.
         let before = self.placed.len().checked_sub(1).and_then(|d| self.levels.get(d));
-        let all = before.into_iter().flat_map(|b| b.least.iter().zip(&self.kinds));
-        let taken: i64 = all.map(|(least, k)| least.area * k.left as i64).sum();
+        let taken = before.map_or(0, |b| self.needs(b));
         if taken > available {
             return None;
         }
-        let lost = self.lost(&level.stairs);
-        if taken + lost > available {
+        let lost = self.lost(&level.stairs, available - taken)?;
+        level.least.resize(self.kinds.len(), Share { area: i64::MAX, price: i64::MAX });
+        for class in [TRAY, KEPT].into_iter().filter(|c| self.needed[*c]) {
+            let f = self.frames[class];
+            let rooms = notches(&level.stairs[class], f).map(|n| (f.x1 - n.x, f.y1 - n.y));
+            self.choices.fit(&mut level.alive[class], rooms, &mut level.least);
+        }
+        if level.least.iter().zip(&self.kinds).any(|(least, k)| k.left > 0 && least.area == i64::MAX) {
+            level.least.clear();
             return None;
         }
         let mut spare = Share { area: available, price: self.money };
-        level.least.clear();
-        let mut seen = None;
-        for k in &self.kinds {
+        for (least, k) in level.least.iter_mut().zip(&self.kinds) {
             if k.left == 0 {
-                level.least.push(Share::default());
-                continue;
+                *least = Share::default();
             }
-            if seen != Some(k.class) {
-                let f = self.frames[k.class];
-                level.open.clear();
-                let all = notches(&level.stairs[k.class], f);
-                level.open.extend(all.map(|Notch { x, y, .. }| (f.x1 - x, f.y1 - y)));
-                seen = Some(k.class);
-            }
-            let least = k.least(&level.open, self.money)?;
             spare.area -= least.area * k.left as i64;
             spare.price -= least.price * k.left as i64;
-            if spare.area < lost || spare.price < 0 {
-                return None;
-            }
-            level.least.push(least);
         }
-        Some((spare, spare.area - lost))
+        if spare.area < lost || spare.price < 0 {
+            return None;
+        }
+        let tight = spare.area - lost;
+        for alive in &mut level.alive {
+            let least = &level.least;
+            // What takes more than is to spare is never used from here on.
+            self.choices.keep(alive, |c| {
+                least.get(c.kind).is_some_and(|l| {
+                    c.share.area <= l.area + tight && c.share.price <= l.price.saturating_add(spare.price)
+                })
+            });
+        }
+        Some(spare)
+    }
+
+    /// What the remaining pieces took at least in some state before.
+    fn needs(&self, before: &Level) -> i64 {
+        before.least.iter().zip(&self.kinds).map(|(least, k)| least.area * k.left as i64).sum()
     }
 
     /// What the remaining pieces are placed in.
@@ -473,30 +520,37 @@ impl<F: Deref<Target = Field>> Corners<F> {
 
     /// Fills every notch in which nothing can start. What is narrower than a notch starts there in its turn by left edges,
     /// or never: only what reaches over the notch's end can come after what lies further right.
-    fn fill(&self, class: usize, stairs: &mut Stairs) {
+    /// The area that is lost so, `None` where that is more than `most`.
+    fn fill(&self, class: usize, alive: &Alive, stairs: &mut Stairs, most: i64) -> Option<i64> {
         let f = self.frames[class];
-        let most = Share { area: i64::MAX, price: self.money };
-        fill(stairs, f, |Notch { x, y, right, .. }| {
+        fill(stairs, f, most, |Notch { x, y, right, .. }| {
+            let room = (f.x1 - x, f.y1 - y);
             let run = if self.free_of_obstacles { self.run(x) } else { None };
-            let starts = |s: Shape| x + s.w > right || self.follows(class, s, (x, y), run);
-            self.kinds.iter().filter(|k| k.left > 0 && k.class == class).any(|k| {
-                let mut widest_first = k.within(f.x1 - x, f.y1 - y, most).rev();
-                widest_first.any(|(s, _)| starts(s))
-            })
-        });
+            if run.is_none() {
+                return self.choices.any(alive, room, 0);
+            }
+            let narrow = (room.0.min(right - x), room.1);
+            self.choices.any(alive, room, right - x)
+                || self.choices.within(alive, narrow).any(|c| self.follows(class, c.shape, (x, y), run))
+        })
     }
 
-    /// Area that rows or columns of what is left must waste.
-    fn lost(&mut self, stairs: &[Stairs; 3]) -> i64 {
-        let money = self.money;
-        let Some((_, [across, along])) = self.sums.iter_mut().rev().find(|s| s.0 >= money) else { return 0 };
-        let Some(class) = self.kinds.first().map(|k| k.class) else { return 0 };
+    /// Area that rows or columns of what is left must waste; `None` where that is more than this.
+    fn lost(&mut self, stairs: &[Stairs; 3], most: i64) -> Option<i64> {
+        let (money, set) = (self.money, self.set);
+        let Some((_, [across, along])) = self.sums.iter_mut().rev().find(|s| s.0 >= money) else {
+            return Some(0);
+        };
+        let Some(class) = self.kinds.first().map(|k| k.class) else { return Some(0) };
         let (f, stairs) = (self.frames[class], &stairs[class]);
-        let left = self.kinds.iter().map(|k| k.left);
-        let by_rows = wasted(f, stairs.iter().copied(), &self.taken[class], across.of(left.clone()));
+        let left = || self.kinds.iter().map(|k| k.left);
+        let by_rows = wasted(f, stairs.iter().copied(), &self.taken[class], across.of(set, left));
+        if by_rows > most {
+            return None;
+        }
         let steps = stairs.iter().rev().map(|s| (s.1, s.0));
-        let by_columns = wasted(f.turned(), steps, &self.turned, along.of(left));
-        by_rows.max(by_columns)
+        let by_columns = wasted(f.turned(), steps, &self.turned, along.of(set, left));
+        Some(by_rows.max(by_columns)).filter(|lost| *lost <= most)
     }
 
     /// The area that remaining pieces can still cover.

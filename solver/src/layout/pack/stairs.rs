@@ -17,6 +17,8 @@ pub(super) struct Notch {
     pub(super) y: i64,
     pub(super) right: i64,
     pub(super) back: i64,
+    /// Far corners before it.
+    pub(super) before: usize,
 }
 
 /// The notch before this far corner, or the one after the last.
@@ -28,11 +30,43 @@ fn notch(stairs: &Stairs, f: Frame, k: usize) -> Notch {
         y: after.map_or(f.y0, |p| p.1),
         right: after.map_or(f.x1, |p| p.0),
         back: before.map_or(f.y1, |p| p.1),
+        before: k,
     }
 }
 
+/// How far to the right and how far back something in this notch may reach, so that what it covers in front of the notches to
+/// the right, or left of those behind, is no more than this area.
+pub(super) fn reach(stairs: &Stairs, f: Frame, k: usize, area: i64) -> (i64, i64) {
+    let n = notch(stairs, f, k);
+    let mut left = area;
+    let mut right = n.right;
+    for j in k + 1..=stairs.len() {
+        let strip = notch(stairs, f, j);
+        let across = n.y - strip.y.max(f.y0);
+        let whole = strip.right - right;
+        if across * whole > left {
+            right += left / across;
+            break;
+        }
+        (left, right) = (left - across * whole, strip.right);
+    }
+    let mut left = area;
+    let mut back = n.back;
+    for j in (0..k).rev() {
+        let strip = notch(stairs, f, j);
+        let across = n.x - strip.x.max(f.x0);
+        let whole = strip.back - back;
+        if across * whole > left {
+            back += left / across;
+            break;
+        }
+        (left, back) = (left - across * whole, strip.back);
+    }
+    (right, back)
+}
+
 /// Notches with room behind and to the right, from left to right.
-pub(super) fn notches(stairs: &Stairs, f: Frame) -> impl Iterator<Item = Notch> + '_ {
+pub(super) fn notches(stairs: &Stairs, f: Frame) -> impl Iterator<Item = Notch> + Clone + '_ {
     let all = (0..=stairs.len()).map(move |k| notch(stairs, f, k));
     all.filter(move |n| n.x < f.x1 && n.y < f.y1)
 }
@@ -61,14 +95,18 @@ pub(super) fn shadowed(stairs: &Stairs, f: Frame, x: i64, y: i64) -> i64 {
 }
 
 /// Fills every notch in which nothing can start, by its corner and its right end: a piece that started in it would fit
-/// at its corner too.
-pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn(Notch) -> bool) {
-    let mut k = 0;
+/// at its corner too. The area that is lost so; `None`, the rest not filled, where that is more than `most`.
+pub(super) fn fill(stairs: &mut Stairs, f: Frame, most: i64, starts: impl Fn(Notch) -> bool) -> Option<i64> {
+    let (mut k, mut lost) = (0, 0);
     while k <= stairs.len() && !stairs.is_empty() {
         let n = notch(stairs, f, k);
         if n.x >= f.x1 || n.y >= f.y1 || starts(n) {
             k += 1;
             continue;
+        }
+        lost += (n.right - n.x) * (n.back - n.y);
+        if lost > most {
+            return None;
         }
         if k < stairs.len() {
             stairs.remove(k);
@@ -81,6 +119,7 @@ pub(super) fn fill(stairs: &mut Stairs, f: Frame, starts: impl Fn(Notch) -> bool
         // The neighbours' notches keep their corners, and the left one is wider now.
         k = k.saturating_sub(1);
     }
+    Some(lost)
 }
 
 #[cfg(test)]
@@ -107,6 +146,41 @@ mod tests {
             let (gain, before) = (shadowed(&stairs, f, x, y), under(&stairs));
             insert(&mut stairs, x, y, f);
             assert_eq!(gain, under(&stairs) - before, "{x} {y}");
+        }
+    }
+
+    #[test]
+    fn what_reaches_over_a_notch_covers_no_more_than_it_may() {
+        let piece = Piece { shapes: vec![(1, 1)], ..Piece::default() };
+        let f = Field::new(&Floor { w: 20, d: 20, ..Floor::default() }, &[piece]).unwrap().frames[0];
+        for stairs in [vec![(3, 15), (8, 9), (14, 2)], vec![(5, 20), (20, 4)], vec![(4, 7)], vec![]] {
+            for (n, area) in notches(&stairs, f).flat_map(|n| (0..=200).map(move |area| (n, area))) {
+                // The last place where what is to the right and in front, or behind and to the left, is within the area.
+                let right = (n.right..=f.x1).rfind(|x| shadowed(&stairs, f, *x, n.y) <= area);
+                let back = (n.back..=f.y1).rfind(|y| shadowed(&stairs, f, n.x, *y) <= area);
+                assert_eq!(
+                    reach(&stairs, f, n.before, area),
+                    (right.unwrap(), back.unwrap()),
+                    "{stairs:?} {area}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_lost_is_what_the_staircase_gains() {
+        let piece = Piece { shapes: vec![(1, 1)], ..Piece::default() };
+        let f = Field::new(&Floor { w: 20, d: 20, ..Floor::default() }, &[piece]).unwrap().frames[0];
+        let free = |stairs: &Stairs| shadowed(stairs, f, f.x1, f.y1);
+        for least in 1..=20 {
+            // Only notches of this width are of use.
+            let starts = |n: Notch| f.x1 - n.x >= least;
+            let before = vec![(3, 15), (8, 9), (14, 2)];
+            let mut stairs = before.clone();
+            let lost = fill(&mut stairs, f, i64::MAX, starts).unwrap();
+            assert_eq!(lost, free(&before) - free(&stairs), "{least}");
+            assert_eq!(fill(&mut before.clone(), f, lost, starts), Some(lost));
+            assert!(lost == 0 || fill(&mut before.clone(), f, lost - 1, starts).is_none());
         }
     }
 }

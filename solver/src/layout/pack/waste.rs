@@ -15,8 +15,8 @@ const WORD: usize = 64;
 /// Which lengths along one axis the remaining pieces can add up to, per set of them.
 pub(super) struct Sums {
     words: usize,
-    /// Per kind: extents along the axis, and how far the number of a set moves for one piece of it.
-    kinds: Vec<(Vec<usize>, usize)>,
+    /// Per kind: extents along the axis.
+    kinds: Vec<Vec<usize>>,
     sets: usize,
     /// Per set: where its sums begin, in sets, and one; 0 where they are not known.
     known: Vec<u32>,
@@ -34,7 +34,7 @@ impl Sums {
             let mut own: Vec<usize> = extents.into_iter().filter_map(fits).collect();
             own.sort_unstable();
             own.dedup();
-            list.push((own, sets));
+            list.push(own);
             sets = sets
                 .checked_mul(count + 1)
                 .filter(|s| *s <= MOST_SETS && s.saturating_mul(words) <= MOST_WORDS)?;
@@ -47,9 +47,9 @@ impl Sums {
         (self.known, self.bits) = (Vec::new(), Vec::new());
     }
 
-    /// The sums of so many left of each kind.
-    pub(super) fn of(&mut self, left: impl Iterator<Item = usize> + Clone) -> Reach<'_> {
-        let set: usize = left.clone().zip(&self.kinds).map(|(c, k)| c * k.1).sum();
+    /// The sums of the set of this number, which has so many left of each kind: the first kind counts by one, each other one
+    /// by as much as all sets of those before it.
+    pub(super) fn of<L: Iterator<Item = usize>>(&mut self, set: usize, left: impl Fn() -> L) -> Reach<'_> {
         let words = self.words;
         if self.known.is_empty() {
             self.known = vec![0; self.sets];
@@ -62,7 +62,7 @@ impl Sums {
             let bits = &mut self.bits[start..];
             bits[0] = 1;
             let mut before = vec![0; words];
-            for (count, (extents, _)) in left.zip(&self.kinds) {
+            for (count, extents) in left().zip(&self.kinds) {
                 for _ in 0..count {
                     before.copy_from_slice(bits);
                     extents.iter().for_each(|e| add(bits, &before, *e));
@@ -159,7 +159,8 @@ mod tests {
                     all = all.iter().copied().chain(more).collect();
                 }
             }
-            let reach = sums.of(left.into_iter());
+            // Three sets of the first kind, two of the second.
+            let reach = sums.of(left[0] + 3 * left[1] + 6 * left[2], || left.into_iter());
             for length in 0..=300 {
                 let most = all.iter().filter(|s| **s <= length).max().unwrap();
                 assert_eq!(reach.waste(length), length - most, "{left:?} {length}");
