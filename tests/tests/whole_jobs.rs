@@ -262,3 +262,28 @@ fn the_rigging_loft_shows_what_it_says() {
     let low = blocks.dividers.iter().all(|d| d.at.z + d.size.h < blocks.at.z + blocks.size.h);
     assert!(low && blocks.dividers.len() >= 2, "dividers end below the walls");
 }
+
+/// A box kept on the floor reached through three layers, of which two held nothing else.
+#[test]
+fn no_two_layers_hold_the_same_bodies() {
+    let brief = "box = { interior = [298, 216, 76], lid_room = 2 }\nstock = { name = \"birch plywood\", thickness = 3 }\n\
+        kept = [{ name = \"ticket box\", size = [76, 51, 38] }]\n\
+        [[tray]]\nname = \"cargo\"\nuse = \"always\"\n\
+        part = [{ name = \"sacks\", loose.volume = \"66 ml\" }, { name = \"discs\", loose.volume = \"88 ml\" }]\n\
+        [[tray]]\nname = \"decks\"\npart = [{ name = \"cards\", stack = { face = [63.5, 89], height = 16 } }]\n";
+    let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
+    let plan = solve(&job, &Options::default(), &mut |_| {}).plan.unwrap();
+    assert_eq!(check(&job, &plan), []);
+    let bodies = |l: usize| {
+        let trays = plan.settled.trays.iter().map(|t| (&t.name, &t.layers));
+        let kept = plan.settled.kept.iter().map(|k| (&k.name, &k.layers));
+        trays
+            .chain(kept)
+            .filter(|(_, layers)| layers.contains(&l))
+            .map(|(name, _)| name.clone())
+            .collect::<Vec<_>>()
+    };
+    for l in 1..plan.settled.layers.len() {
+        assert_ne!(bodies(l), bodies(l + 1), "layers {l} and {}", l + 1);
+    }
+}
