@@ -266,11 +266,12 @@ fn the_rigging_loft_shows_what_it_says() {
 /// A box kept on the floor reached through three layers, of which two held nothing else.
 #[test]
 fn no_two_layers_hold_the_same_bodies() {
-    let brief = "box = { interior = [298, 216, 76], lid_room = 2 }\nstock = { name = \"birch plywood\", thickness = 3 }\n\
-        kept = [{ name = \"ticket box\", size = [76, 51, 38] }]\n\
-        [[tray]]\nname = \"cargo\"\nuse = \"always\"\n\
-        part = [{ name = \"sacks\", loose.volume = \"66 ml\" }, { name = \"discs\", loose.volume = \"88 ml\" }]\n\
-        [[tray]]\nname = \"decks\"\npart = [{ name = \"cards\", stack = { face = [63.5, 89], height = 16 } }]\n";
+    let brief = "unit = \"in\"\nbox = { interior = [\"11 3/4\", \"8 1/2\", 3], lid_room = \"1/16\" }\n\
+        stock = { name = \"birch plywood\", thickness = \"1/8\" }\nkept = [{ name = \"ticket box\", size = [3, 2, 1.5] }]\n\
+        [[tray]]\nname = \"cargo\"\nuse = \"always\"\npart = [{ name = \"sacks\", loose.volume = \"4 in3\" }, \
+        { name = \"discs\", loose = { count = 60, form = \"disc\", piece = [\"7/8\", \"7/8\", \"1/16\"] } }]\n\
+        [[tray]]\nname = \"decks\"\nuse = \"setup\"\n\
+        part = [{ name = \"cards\", stack = { face = [2.5, 3.5], count = 54, each = \"0.3 mm\" } }]\n";
     let job = job::read(brief, "b.toml", Format::Toml, None, &[]).unwrap();
     let plan = solve(&job, &Options::default(), &mut |_| {}).plan.unwrap();
     assert_eq!(check(&job, &plan), []);
