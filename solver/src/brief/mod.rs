@@ -17,7 +17,7 @@ pub(crate) mod form;
 mod inventory;
 mod json;
 pub(crate) mod keys;
-mod number;
+pub(crate) mod number;
 pub(crate) mod reader;
 mod schema;
 pub(crate) mod shape;
@@ -152,7 +152,10 @@ pub(crate) fn named_files(
 ) -> [Option<String>; 3] {
     let mut sources = Sources::default();
     let input = Input::new(&mut sources, written, format, None, None, &[]);
-    let root = tree(&sources, input.brief, format).ok();
+    let root = match format {
+        Format::Toml => tree::parsed(&sources, input.brief),
+        Format::Json => json::from_json(&sources, input.brief).ok(),
+    };
     let named = |key: &str| {
         let changed =
             changes.iter().rev().find(|(path, _)| path == key).map(|(_, value)| value.trim().to_owned());

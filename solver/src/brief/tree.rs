@@ -100,13 +100,14 @@ impl Table {
 
 /// Reads source number `source` as TOML.
 pub(crate) fn from_toml(sources: &Sources, source: usize) -> Result<Node, Vec<Finding>> {
-    let text = sources.text(source);
-    let (root, errors) = DeTable::parse_recoverable(text);
-    if errors.is_empty() {
-        let span = Span { source, start: 0, end: 0 };
-        return Ok(Node { span, value: Value::Table(table(root.get_ref(), source)) });
-    }
-    Err(super::syntax::faults(sources, source))
+    parsed(sources, source).ok_or_else(|| super::syntax::faults(sources, source))
+}
+
+/// The same; what is wrong is not looked for.
+pub(crate) fn parsed(sources: &Sources, source: usize) -> Option<Node> {
+    let (root, errors) = DeTable::parse_recoverable(sources.text(source));
+    let span = Span { source, start: 0, end: 0 };
+    errors.is_empty().then(|| Node { span, value: Value::Table(table(root.get_ref(), source)) })
 }
 
 /// A value written on a command line: as TOML where it reads as such, else as plain text.

@@ -373,6 +373,13 @@ pub(crate) fn lift_weight(job: &Job, usage: Use) -> i64 {
     i64::try_from(weight).unwrap_or(i64::MAX).min(most.max(1))
 }
 
+/// Whether the search counts lifts at less than they are worth, which it does where they would be too large a number.
+pub(crate) fn lifts_are_cut(job: &Job) -> bool {
+    let step = i128::from(job.grid.nm()).pow(3);
+    let cut = |usage| i128::from(lift_weight(job, usage)) < lift_nm3(job, usage) / step;
+    [Use::Always, Use::Setup, Use::Seldom].into_iter().any(cut)
+}
+
 fn rules(job: &Job, height: i64) -> Vec<(i64, i64)> {
     let g = job.grid;
     job.layers

@@ -7,7 +7,7 @@ use super::{Arrangement, Claim, ClaimState, Compartment, Lift, Note, Objective, 
 use crate::finding::Finding;
 use crate::job::{AccessOrder, Contents, Job, Tray, Use};
 use crate::layout::bound::area_bound;
-use crate::layout::build::{Built, copy_name, lift_nm3};
+use crate::layout::build::{Built, copy_name, lift_nm3, lifts_are_cut};
 use crate::layout::heights::candidates;
 use crate::layout::instance::{Cost, Instance, TrayItem};
 use crate::layout::lifts::{Seen, above, forced};
@@ -135,7 +135,8 @@ pub(super) struct Answer<'a> {
 /// The whole file.
 ///
 /// The bound holds for the gridded problem: it lies as far below the plan's exact value as the search's bound lies
-/// below the value on the grid. With lifts strictly first or last the search's weights are not the file's: what it knows
+/// below the value on the grid. With lifts strictly first or last, and with so many steps and trays that a lift would be too
+/// large a number, the search's weights are not the file's: what it knows
 /// of claims, with the lifts that nothing avoids, is carried over. With lifts first its bound may hold lifts at a weight
 /// beyond every claim; then only the bound without them says what is claimed.
 pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -> Plan {
@@ -148,11 +149,13 @@ pub(super) fn written(job: &Job, built: &Built, claim: &Claim, answer: Answer) -
     let holds = answer.bound.filter(|b| *b <= answer.cost.value());
     let bound = match (holds, job.wishes.access_order) {
         (None, _) => 0,
-        (Some(bound), AccessOrder::Together) => value.nm3() - i128::from(answer.cost.value() - bound) * step,
+        (Some(bound), AccessOrder::Together) if !lifts_are_cut(job) => {
+            value.nm3() - i128::from(answer.cost.value() - bound) * step
+        }
         (Some(bound), order) => {
             let claimed = match order {
-                AccessOrder::First => unweighed_bound(job, built).unwrap_or(0),
-                _ => bound - forced(&built.instance),
+                AccessOrder::First | AccessOrder::Together => unweighed_bound(job, built).unwrap_or(0),
+                AccessOrder::Last => bound - forced(&built.instance),
             };
             wasted.nm3() - i128::from(answer.cost.claimed - claimed) * step + forced_nm3(job, built)
         }

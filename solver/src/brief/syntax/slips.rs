@@ -7,8 +7,22 @@ pub(super) enum Slip {
     Unclosed(u8),
     /// A text without its closing quote.
     UnclosedText(&'static str),
+    /// A text without its opening quote.
+    UnopenedText,
+    /// A mark for inches or feet after a number.
+    InchMark,
     /// A text that ends, and something after it: a quote within the text.
     QuoteWithin,
+    /// Something else after a text: another entry without a comma, or on one line with it.
+    NoComma,
+    /// A semicolon after a text.
+    Semicolon,
+    /// A colon after a key.
+    Colon,
+    /// A remark that does not begin as one.
+    Remark,
+    /// A header without its last brackets.
+    OpenHeader,
     /// Quotes as they are printed; so many lines have them.
     Printed(usize),
 }
@@ -51,6 +65,8 @@ struct Walk<'t> {
     /// After the last thing that was no blank and no remark.
     end: usize,
     last_comma: usize,
+    /// Where the line ends.
+    line_end: usize,
     found: Vec<Found>,
     edits: Vec<Edit>,
     /// The first printed quote, and the lines that have any.
@@ -66,6 +82,7 @@ pub(super) fn slips(text: &str) -> (Vec<Found>, Vec<Edit>) {
         in_value: false,
         end: 0,
         last_comma: 0,
+        line_end: 0,
         found: Vec::new(),
         edits: Vec::new(),
         printed: None,
@@ -96,7 +113,8 @@ impl<'t> Walk<'t> {
 
     /// One line, from its start.
     fn line(&mut self) {
-        let line = self.rest(self.at).lines().next().unwrap_or("");
+        self.line_end = self.line_end(self.at);
+        let line = self.text.get(self.at..self.line_end).unwrap_or("");
         if self.open.is_empty() {
             self.in_value = false;
         } else if self.begins(line) {
@@ -105,7 +123,8 @@ impl<'t> Walk<'t> {
         }
         // Headers have nothing that reaches over their line.
         if self.open.is_empty() && line.trim_start().starts_with('[') {
-            self.at = self.line_end(self.at) + 1;
+            self.header(line);
+            self.at = self.line_end + 1;
             return;
         }
         let mut printed_here = false;
@@ -113,7 +132,7 @@ impl<'t> Walk<'t> {
             let byte = self.byte(self.at);
             match byte {
                 b'\n' => break self.at += 1,
-                b'#' => self.at = self.line_end(self.at),
+                b'#' => self.at = self.line_end.max(self.at),
                 b' ' | b'\t' | b'\r' => self.at += 1,
                 b'"' | b'\'' => self.quoted(),
                 b'=' => {
@@ -153,6 +172,27 @@ impl<'t> Walk<'t> {
         }
     }
 
+    /// A header has nothing that reaches over its line, but may lack a bracket.
+    fn header(&mut self, line: &str) {
+        let written = line.split('#').next().unwrap_or("").trim();
+        let (open, close) = (written.starts_with("[["), written.ends_with("]]"));
+        let by = match (open, close) {
+            (true, false) if written.ends_with(']') => "]",
+            (true, false) => "]]",
+            (false, _) if !written.ends_with(']') => "]",
+            _ => return,
+        };
+        let name = written.trim_start_matches('[').trim_end_matches(']');
+        if name.is_empty() || !name.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.'))
+        {
+            return;
+        }
+        let start = self.at + line.find('[').unwrap_or(0);
+        let end = start + written.len();
+        self.found.push(Found { at: start, length: written.len(), kind: Slip::OpenHeader });
+        self.edits.push(Edit { from: end, to: end, by });
+    }
+
     fn step(&mut self) {
         self.at += 1;
         self.end = self.at;
@@ -186,6 +226,9 @@ impl<'t> Walk<'t> {
             if let Some(n) = self.rest(start + 3).find(three) {
                 self.at = start + 3 + n + 3;
                 self.end = self.at;
+                if self.at > self.line_end {
+                    self.line_end = self.line_end(self.at);
+                }
                 return;
             }
             let end = self.line_end(start);
@@ -203,16 +246,67 @@ impl<'t> Walk<'t> {
         (self.at, self.end) = (at + 1, at + 1);
         let after = self.rest(self.at).trim_start_matches([' ', '\t', '\r']);
         if self.in_value && !after.is_empty() && !after.starts_with(['\n', '#', ',', ']', '}', '=', '.']) {
-            // Up to where the value may end: blanks, so that the rest can be read.
-            self.found.push(Found { at, length: 1, kind: Slip::QuoteWithin });
-            let to = self.likely_end(self.at);
-            self.edits.push(Edit { from: self.at, to, by: "" });
-            (self.at, self.end) = (to, to);
+            self.after_text(at, after);
         }
     }
 
+    /// What follows a text that ended with this quote, and cannot.
+    fn after_text(&mut self, quote: usize, after: &str) {
+        let here = self.text.len() - after.len();
+        let word = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+        let key = after.trim_start_matches(word);
+        let another = after.starts_with(['"', '\'']) && here > self.at;
+        let (kind, at) = match after.as_bytes().first() {
+            Some(b';') => (Slip::Semicolon, here),
+            Some(b':') => (Slip::Colon, here),
+            Some(b'/') if after.starts_with("//") => (Slip::Remark, here),
+            _ if another => (Slip::NoComma, here),
+            _ if key.len() < after.len() && key.trim_start_matches([' ', '\t']).starts_with('=') => {
+                (Slip::NoComma, here)
+            }
+            _ => (Slip::QuoteWithin, quote),
+        };
+        self.found.push(Found { at, length: 1, kind });
+        let by = match kind {
+            Slip::NoComma if !self.open.is_empty() => ",",
+            Slip::Colon => "=",
+            _ => "",
+        };
+        // Up to where the value may end: left out, so that the rest can be read.
+        let to = match kind {
+            Slip::NoComma if !self.open.is_empty() => here,
+            Slip::Colon => here + 1,
+            Slip::Remark | Slip::NoComma => self.line_end,
+            _ => self.likely_end(self.at),
+        };
+        self.edits.push(Edit { from: self.at, to: to.max(self.at), by });
+        self.at = to.max(self.at);
+        self.end = self.at;
+    }
+
     fn unclosed_text(&mut self, start: usize, quotes: &'static str, end: usize) {
-        self.found.push(Found { at: start, length: quotes.len(), kind: Slip::UnclosedText(quotes) });
+        // Right after a word no text begins.
+        let before = self.byte(start.wrapping_sub(1));
+        let glued = quotes.len() == 1 && self.in_value && before.is_ascii_alphanumeric();
+        let word = self
+            .text
+            .get(..start)
+            .and_then(|t| t.rsplit([' ', ',', '[', '{', '=', '\n']).next())
+            .unwrap_or("");
+        let kind = match glued {
+            true if word.starts_with(|c: char| c.is_ascii_digit()) => Slip::InchMark,
+            true => Slip::UnopenedText,
+            false => Slip::UnclosedText(quotes),
+        };
+        self.found.push(Found { at: start, length: quotes.len(), kind });
+        if glued {
+            // What stands there is a word still, and told once.
+            let from = start - word.len();
+            let to = self.likely_end(start);
+            self.edits.push(Edit { from, to, by: "0" });
+            (self.at, self.end) = (to, to);
+            return;
+        }
         self.edits.push(Edit { from: end, to: end, by: quotes });
         (self.at, self.end) = (end, end);
     }
@@ -220,7 +314,7 @@ impl<'t> Walk<'t> {
     /// Where a text may have been meant to end: before what closes the brackets it is in, else before a remark or at the end
     /// of the line.
     fn likely_end(&self, from: usize) -> usize {
-        let line = self.text.get(from..self.line_end(from)).unwrap_or("");
+        let line = self.text.get(from..self.line_end.max(from)).unwrap_or("");
         let within = if self.open.is_empty() { None } else { line.find([',', ']', '}']) };
         let end = within.or_else(|| line.find(" #")).unwrap_or(line.len());
         from + line.get(..end).unwrap_or("").trim_end().len()

@@ -8,28 +8,71 @@ use crate::finding::Finding;
 /// Words for what may stand in quotes.
 const TRUTHS: [(&str, &str); 4] = [("yes", "true"), ("true", "true"), ("no", "false"), ("false", "false")];
 
+/// What is told where entries have no comma between them.
+const COMMA: &str = "Write a comma between two entries.";
+
 /// A finding about a slip.
 pub(super) fn of_slip(sources: &Sources, span: Span, slip: Slip) -> Finding {
-    let (what, remedy) = match slip {
-        Slip::Unclosed(b'[') => ("the list that begins here is never closed", "Write `]` where it ends.".to_owned()),
-        Slip::Unclosed(_) => ("the braces that open here are never closed", "Write `}` where they close.".to_owned()),
+    let (cause, remedy) = match slip {
+        Slip::Unclosed(b'[') => ("the list that begins here is never closed".to_owned(), "Write `]` where it ends.".to_owned()),
+        Slip::Unclosed(_) => ("the braces that open here are never closed".to_owned(), "Write `}` where they close.".to_owned()),
         Slip::UnclosedText(quotes) => {
-            ("the text that begins here has no closing quote", format!("Write `{quotes}` where it ends."))
+            ("the text that begins here has no closing quote".to_owned(), format!("Write `{quotes}` where it ends."))
         }
+        Slip::UnopenedText => (
+            "a text without an opening quote, or with a quote in it".to_owned(),
+            "Write `\"` where it begins and where it ends.".to_owned(),
+        ),
+        Slip::InchMark => (
+            "a mark for inches or feet".to_owned(),
+            "Write the unit in the text: `\"1/8 in\"`.".to_owned(),
+        ),
         Slip::QuoteWithin => (
-            "a text ends at this quote, but something follows it",
+            "a text ends at this quote, but something follows it".to_owned(),
             "Put a text that has quotes in it between quotes of the other kind: 'the \"old\" quay' or \"the pilot's chair\"."
                 .to_owned(),
         ),
+        Slip::NoComma => (
+            "another entry begins here, with no comma before it".to_owned(),
+            "Write a comma between two entries of a list or of braces; outside of them, every entry on a line of its own."
+                .to_owned(),
+        ),
+        Slip::Semicolon => semicolon(sources.line_of(span)),
+        Slip::Colon => {
+            ("a colon where an equals sign belongs".to_owned(), "Write `=` between a key and its value.".to_owned())
+        }
+        Slip::Remark => ("a remark begins with `#` here".to_owned(), "Write `#` in place of `//`.".to_owned()),
+        Slip::OpenHeader => header(sources.line_of(span)),
+        Slip::Printed(1) => printed("quotes as word processors print them".to_owned()),
         Slip::Printed(lines) => {
-            let cause = match lines {
-                1 => "quotes as word processors print them".to_owned(),
-                _ => format!("quotes as word processors print them, in {lines} lines of which this is the first"),
-            };
-            return told(sources, span, &cause, "Write straight ones, \" or ', in a plain text editor.");
+            printed(format!("quotes as word processors print them, in {lines} lines of which this is the first"))
         }
     };
-    told(sources, span, what, &remedy)
+    told(sources, span, &cause, &remedy)
+}
+
+fn printed(cause: String) -> (String, String) {
+    (cause, "Write straight ones, \" or ', in a plain text editor.".to_owned())
+}
+
+fn semicolon(line: &str) -> (String, String) {
+    let remedy = if line.split('#').next().unwrap_or("").trim_end().ends_with(';') {
+        "Leave it out: a line ends with its value."
+    } else {
+        COMMA
+    };
+    ("a semicolon".to_owned(), remedy.to_owned())
+}
+
+/// A header that lacks a bracket.
+fn header(line: &str) -> (String, String) {
+    let written = line.split('#').next().unwrap_or("").trim();
+    let name = written.trim_matches(['[', ']']);
+    let whole = if written.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
+    (
+        format!("`{}` is not closed", crate::brief::clip(written)),
+        format!("Write `{}`.", crate::brief::clip(&whole)),
+    )
 }
 
 /// A finding about something that the parser refused.
@@ -41,10 +84,10 @@ pub(super) fn of_parser(sources: &Sources, span: Span, message: &str) -> Finding
     if message.contains("recurs") {
         return Finding::listed("B006", "lists or tables lie too deep in one another").at(place);
     }
-    let line = sources.line_of(span).trim();
+    let line = sources.line_of(span).split(" #").next().unwrap_or("").trim();
     if let Some((_, written)) = line.split_once('=')
         && has_decimal_comma(written)
-        && !written.contains(['"', '[', '\''])
+        && plain(&written.trim().replace(',', ".")).is_ok()
     {
         let cause = format!("`{}` has a decimal comma", crate::brief::clip(written.trim()));
         return Finding::listed("B005", cause).at(place);
@@ -54,18 +97,11 @@ pub(super) fn of_parser(sources: &Sources, span: Span, message: &str) -> Finding
         value(line, rest)
     } else if message.contains("key with no value") {
         key(line)
-    } else if message.contains("unclosed table") || message.contains("unclosed array table") {
-        let header = line.split('#').next().unwrap_or("").trim();
-        let name = header.trim_matches(['[', ']']);
-        let whole = if header.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
-        Some((format!("`{header}` is not closed"), format!("Write `{whole}`.")))
     } else if message.contains("missing comma") {
         let next = rest.split([',', ']', '}', '\n']).next().unwrap_or("").trim();
-        let cause = format!("there is no comma before `{}`", crate::brief::clip(next));
-        Some((cause, "Write a comma between two entries.".to_owned()))
+        Some((format!("there is no comma before `{}`", crate::brief::clip(next)), COMMA.to_owned()))
     } else if message.contains("extra assignment") && line.contains(';') {
-        let cause = "a semicolon where a comma belongs".to_owned();
-        Some((cause, "Write a comma between two entries.".to_owned()))
+        Some(semicolon(line))
     } else {
         None
     };
@@ -77,50 +113,63 @@ pub(super) fn of_parser(sources: &Sources, span: Span, message: &str) -> Finding
 
 /// A value that is no TOML.
 fn value(line: &str, rest: &str) -> Option<(String, String)> {
-    let bare = |text: &str| text.split([',', ']', '}', '#', '\n']).next().unwrap_or("").trim().to_owned();
+    let (key, whole) = line.split_once('=').map(|(key, v)| (key.trim(), v.trim()))?;
+    // A list without its brackets: numbers with commas, blanks or signs of multiplication between them.
+    let inner = whole.trim_start_matches('(').trim_end_matches(')').trim();
+    let parts = inner.split([',', ' ', 'x', '×', '*', ';']).map(str::trim);
+    let numbers: Vec<&str> = parts.filter(|p| !p.is_empty()).collect();
+    if numbers.len() > 1 && numbers.iter().all(|p| plain(p).is_ok()) {
+        let cause = format!("`{}` is a list without its brackets", crate::brief::clip(whole));
+        return Some((cause, format!("Write `{key} = [{}]`.", numbers.join(", "))));
+    }
     // Where the value began well, as `2` in `2 1/2 in`, the fault is told further on.
-    let whole = line.split_once('=').map(|(_, v)| v.trim_start());
-    let written = match whole {
-        Some(v) if !v.starts_with(['[', '{', '"', '\'']) => bare(v),
-        _ => bare(rest),
-    };
-    if written.is_empty() || written.contains(['"', '\'']) {
+    let alone = !whole.starts_with(['[', '{', '"', '\'']);
+    let written =
+        if alone { whole } else { rest.split([',', ']', '}', '#', '\n']).next().unwrap_or("").trim() };
+    if written.is_empty() || written.contains(['"', '\'', '=', '[', '{']) {
         return None;
     }
     if let Some((_, right)) = TRUTHS.iter().find(|(word, _)| written.eq_ignore_ascii_case(word)) {
         return Some((format!("`{written}` has no quotes"), format!("Write `{right}`.")));
     }
     if written.contains(';') {
-        return Some((
-            "a semicolon where a comma belongs".to_owned(),
-            "Write a comma between two entries.".to_owned(),
-        ));
+        return Some(semicolon(line));
     }
-    let entries: Vec<&str> = written.split_whitespace().collect();
-    if entries.len() > 1 && entries.iter().all(|e| plain(e).is_ok()) {
-        let cause = format!("`{written}` are {} values without commas", entries.len());
+    let entries: Vec<&str> = written.split([' ', 'x', '×', '*']).filter(|e| !e.is_empty()).collect();
+    if !alone && entries.len() > 1 && entries.iter().all(|e| plain(e).is_ok()) {
+        let cause = format!("`{}` are {} values without commas", crate::brief::clip(written), entries.len());
         return Some((cause, format!("Write `{}`.", entries.join(", "))));
     }
-    Some((format!("`{written}` has no quotes"), format!("Write `\"{written}\"`.")))
+    if !alone && !rest.starts_with(written) {
+        return None;
+    }
+    let clipped = crate::brief::clip(written);
+    Some((format!("`{clipped}` has no quotes"), format!("Write `\"{clipped}\"`.")))
 }
 
 /// A line that has no key and equals sign.
 fn key(line: &str) -> Option<(String, String)> {
-    let before = line.split(['=', '#', '"', '\'']).next().unwrap_or("");
+    if line.starts_with("//") {
+        return Some(("a remark begins with `#`".to_owned(), "Write `#` in place of `//`.".to_owned()));
+    }
+    let before = line.split(['=', '#', '"', '\'', '[', '{']).next().unwrap_or("");
     if let Some((key, _)) = before.split_once(':') {
         let cause = format!("`{}` has a colon where an equals sign belongs", key.trim());
         return Some((cause, format!("Write `{} = ` and the value.", key.trim())));
     }
     let words: Vec<&str> = before.split_whitespace().collect();
-    let name = |w: &&str| w.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.'));
-    if !words.iter().all(name) {
+    let name = |w: &&str| {
+        w.starts_with(|c: char| c.is_ascii_alphanumeric())
+            && w.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.'))
+    };
+    if words.is_empty() || !words.iter().all(name) {
         return None;
     }
     if line[before.len()..].starts_with('=') {
         let cause = format!("a key is one word, but here stand {}", words.len());
-        return Some((cause, format!("Write `{}`.", words.join("_"))));
+        return (words.len() > 1).then(|| (cause, format!("Write `{}`.", words.join("_"))));
     }
-    let (key, _) = before.trim().split_once(' ')?;
+    let key = words.first()?;
     Some((format!("`{key}` has no equals sign"), format!("Write `{key} = ` and the value.")))
 }
 

@@ -96,11 +96,7 @@ impl Builder<'_, '_> {
     /// The step of the search.
     pub(super) fn grid(&mut self, keys: &BriefKeys) -> Length {
         let said = keys.search.value().and_then(|s| s.grid.get());
-        let cubes = |grid: Length| {
-            self.interior.map_or(0, |r| {
-                [r.w, r.d, r.h].into_iter().map(|side| i128::from(side.steps_down(grid))).product::<i128>()
-            })
-        };
+        let cubes = |grid: Length| self.interior.map_or(0, |room| cubes(room, grid));
         let usual =
             if cubes(defaults::GRID) > defaults::MOST_CUBES { defaults::COARSE_GRID } else { defaults::GRID };
         let grid = said.map_or(usual, |at| at.value.0);
@@ -125,17 +121,33 @@ impl Builder<'_, '_> {
     }
 }
 
+/// Lengths that limit something, with those that they limit.
+pub(super) type Limited = (Vec<Length>, Vec<Length>);
+
 /// A finer step where the usual one would keep out what fits exactly: something as high as a layer or the box, or as wide as
-/// the box, which is no whole number of steps (31.75 mm, say). Bodies are rounded up and what they stand in down.
-/// `axes` are lengths that limit something, with those that they limit.
-pub(super) fn finer(usual: Length, axes: &[(Vec<Length>, Vec<Length>)]) -> Length {
-    let keeps_out = |step: Length| {
+/// the box, which is no whole number of steps (31.75 mm, say). Bodies are rounded up and what they stand in down. Of the
+/// steps that keep out the least, the coarsest.
+pub(super) fn finer(usual: Length, room: Size, axes: &[Limited]) -> Length {
+    let kept_out = |step: Length| {
         let exact =
-            |limit: &Length, body: &Length| body <= limit && body.steps_up(step) > limit.steps_down(step);
-        axes.iter().any(|(limits, bodies)| limits.iter().any(|l| bodies.iter().any(|b| exact(l, b))))
+            |limit: Length, body: Length| body <= limit && body.steps_up(step) > limit.steps_down(step);
+        let pairs = axes
+            .iter()
+            .flat_map(|(limits, bodies)| limits.iter().flat_map(|l| bodies.iter().map(|b| (*l, *b))));
+        pairs.filter(|(limit, body)| exact(*limit, *body)).count()
     };
-    let mut steps = (0..=defaults::MOST_HALVINGS).map(|k| usual / (1 << k));
-    steps.find(|step| !keeps_out(*step)).unwrap_or(usual)
+    let steps = (0..=defaults::MOST_HALVINGS).map(|k| usual / (1 << k));
+    let fair = |step: &Length| {
+        *step == usual
+            || (cubes(room, *step) <= defaults::MOST_CUBES
+                && room.w.max(room.d).max(room.h).steps_up(*step) <= defaults::MOST_STEPS)
+    };
+    steps.filter(fair).min_by_key(|step| kept_out(*step)).unwrap_or(usual)
+}
+
+/// Cubes of this side in a box.
+fn cubes(room: Size, grid: Length) -> i128 {
+    [room.w, room.d, room.h].into_iter().map(|side| i128::from(side.steps_down(grid))).product()
 }
 
 /// Clearance between trays and at the sides, by the spread of the stock and the size of the box.

@@ -15,7 +15,7 @@ use crate::brief::keys::{BriefKeys, StockEntry};
 use crate::brief::reader::{Field, Reader};
 use crate::brief::sources::Spot;
 use crate::finding::Finding;
-use crate::job::{HeightRule, Kept, Turn, Use};
+use crate::job::{Container, Cover, HeightRule, Kept, LayerRules, Turn, Use};
 use crate::length::Length;
 use crate::place::Size;
 
@@ -108,19 +108,8 @@ pub(super) fn job(keys: &BriefKeys, list: Option<&[StockRow]>, reader: &mut Read
     let said = keys.search.value().is_some_and(|s| s.grid.get().is_some());
     let grid = match &container {
         Some(c) if !said => {
-            let upright = |k: &Kept| {
-                if k.turn == Turn::Any { vec![k.size.w, k.size.d, k.size.h] } else { vec![k.size.h] }
-            };
-            let heights =
-                kept.iter().flat_map(upright).chain(standing.iter().filter_map(|t| Some(t.size?.h)));
-            let tops = layers.heights.iter().filter_map(|rule| match *rule {
-                HeightRule::Open => None,
-                HeightRule::Fixed(top) | HeightRule::Range(_, top) => Some(top),
-            });
-            let inside = c.interior;
-            let upwards = (tops.chain([inside.h - c.lid_room]).collect(), heights.collect());
-            let along = (vec![inside.w, inside.d], kept.iter().flat_map(|k| [k.size.w, k.size.d]).collect());
-            container::finer(grid, &[upwards, along])
+            let limited = limited(c, &layers, &kept, &cover, standing.iter().filter_map(|t| t.size));
+            container::finer(grid, c.interior, &limited)
         }
         _ => grid,
     };
@@ -149,6 +138,34 @@ pub(super) fn job(keys: &BriefKeys, list: Option<&[StockRow]>, reader: &mut Read
         for_children: keys.for_children.copied().unwrap_or(false),
         findings: Vec::new(),
     })
+}
+
+/// What is given that must go into what is given: upwards, and along the sides of the box.
+fn limited(
+    c: &Container,
+    layers: &LayerRules,
+    kept: &[Kept],
+    cover: &[Cover],
+    trays: impl Iterator<Item = Size> + Clone,
+) -> Vec<container::Limited> {
+    let tops = layers.heights.iter().filter_map(|rule| match *rule {
+        HeightRule::Open => None,
+        HeightRule::Fixed(top) | HeightRule::Range(_, top) => Some(top),
+    });
+    let inside = c.interior;
+    let under_lid = inside.h - c.lid_room;
+    let covers = cover.iter().fold(Length::ZERO, |sum, c| sum + c.size.h);
+    let any = |k: &&Kept| k.turn == Turn::Any;
+    let upright =
+        kept.iter().flat_map(|k| if any(&k) { vec![k.size.w, k.size.d, k.size.h] } else { vec![k.size.h] });
+    // Trays of one height stand one upon the other, too.
+    let piled = trays.clone().flat_map(|t| (1..=layers.most as i64).map(move |n| t.h * n));
+    let upwards = (tops.chain([under_lid, under_lid - covers]).collect(), upright.chain(piled).collect());
+    let lying = kept.iter().flat_map(|k| [k.size.w, k.size.d]);
+    let turned = kept.iter().filter(any).map(|k| k.size.h);
+    let beside = trays.flat_map(|t| [t.w, t.d]).map(|side| side + c.side * 2);
+    let along = (vec![inside.w, inside.d], lying.chain(turned).chain(beside).collect());
+    vec![upwards, along]
 }
 
 /// Stocks of walls, floors and dividers.

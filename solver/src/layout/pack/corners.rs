@@ -448,7 +448,9 @@ impl<F: Deref<Target = Field>> Corners<F> {
             }
             if let Some(alive) = level.alive.get(c) {
                 let Some(lost) = self.fill(c, alive, stairs, room) else { return false };
-                level.available -= lost;
+                if plain {
+                    level.available -= lost;
+                }
             }
         }
         if !plain {
@@ -482,8 +484,8 @@ impl<F: Deref<Target = Field>> Corners<F> {
             if k.left == 0 {
                 *least = Share::default();
             }
-            spare.area -= least.area * k.left as i64;
-            spare.price -= least.price * k.left as i64;
+            spare.area = spare.area.saturating_sub(least.area.saturating_mul(k.left as i64));
+            spare.price = spare.price.saturating_sub(least.price.saturating_mul(k.left as i64));
         }
         if spare.area < lost || spare.price < 0 {
             return None;

@@ -8,7 +8,6 @@ use std::path::Path;
 use super::{MILLION, Money};
 use crate::brief::reader::{Field, Reader};
 use crate::brief::sources::Spot;
-use crate::brief::value::Words;
 use crate::finding::Finding;
 use keys::RatesKeys;
 
@@ -198,7 +197,7 @@ fn rates(keys: &RatesKeys, reader: &mut Reader<'_>) -> Rates {
     let profit = match price.value().map(|p| (&p.margin, &p.mark_up)) {
         Some((Field::Good(margin), Field::Absent)) => Profit::Margin(margin.value.0),
         Some((Field::Absent, Field::Good(mark_up))) => Profit::MarkUp(mark_up.value.0),
-        Some((a, b)) if a.is_absent() == b.is_absent() => {
+        Some((a, b)) if a.is_absent() == b.is_absent() && !a.is_bad() && !b.is_bad() => {
             let which = if a.is_absent() { "neither" } else { "both" };
             let cause = format!("{which} of `margin` and `mark_up` is given, and one of them is needed");
             if let Some(at) = price.get() {
@@ -210,10 +209,9 @@ fn rates(keys: &RatesKeys, reader: &mut Reader<'_>) -> Rates {
         _ => Profit::MarkUp(0),
     };
     let money = |field: Option<&Money>| field.copied().unwrap_or(Money::ZERO);
-    let text = |field: &Field<Words>| field.value().map_or(String::new(), |w| w.0.clone());
     Rates {
-        currency: text(&keys.currency),
-        shop: text(&keys.shop),
+        currency: keys.currency.value().map_or(String::new(), |w| w.0.clone()),
+        shop: keys.shop.value().map_or(String::new(), |s| s.0.clone()),
         machine_hour: money(given!(keys.machine, hour)),
         work_hour: money(given!(work, hour)),
         glue_tray_ms: minutes(given!(work, minutes_a_tray)),

@@ -134,6 +134,12 @@ fn rates_that_cannot_be_are_all_told() {
         .replace("10 %", "95 %");
     let codes: Vec<&str> = read_rates("r", &text).unwrap_err().iter().map(|f| f.code).collect();
     assert_eq!(codes, ["S071"; 3]);
+    // However a number is written, and a shop without a name.
+    let text = RATES.replace("24.00", "2.4e1").replace("minutes_a_box = 10", "minutes_a_box = 1.6666666667");
+    let rates = read_rates("r", &text).unwrap();
+    assert_eq!((rates.machine_hour, rates.handling_box_ms), (Money::hundredths(2_400), 100_000));
+    let unnamed = read_rates("r", &format!("shop = \"\"\n{}", RATES.replace("shop =", "# shop ="))).unwrap();
+    assert_eq!(unnamed.shop, "");
     // All in one run, each at its line.
     let text = RATES
         .replace("minutes_a_box", "minutes_a_boks")

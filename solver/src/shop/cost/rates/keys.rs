@@ -1,8 +1,9 @@
 //! The tables and keys of a file of rates, declared as those of a brief are.
 
-use super::super::{MILLION, Money};
+use super::super::Money;
 use super::MaterialBy;
 use crate::brief::form::{Form, Read, table, words};
+use crate::brief::number::plain;
 use crate::brief::reader::{Path, Reader};
 use crate::brief::tree::{Node, Value};
 use crate::brief::value::{Whole, Words, written};
@@ -13,7 +14,7 @@ table! {
         /// What the currency is called; only ever printed.
         currency: Words, needed;
         /// Who asks.
-        shop: Words;
+        shop: Shop;
         /// What machines cost.
         machine: MachineKeys, needed;
         /// What work costs, and how long it takes.
@@ -96,6 +97,25 @@ words! { MaterialBy, "a way of charging material" {
     "area" => MaterialBy::Area, "The panels' area over the utilisation.";
 } }
 
+/// Who asks; nobody where it is empty.
+#[derive(Clone, Debug)]
+pub(super) struct Shop(pub(super) String);
+
+impl Read for Shop {
+    fn form() -> Form {
+        Form::Text
+    }
+
+    fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
+        if let Value::Text(text) = &node.value
+            && text.trim().is_empty()
+        {
+            return Some(Shop(String::new()));
+        }
+        Words::read(node, path, reader).map(|words| Shop(words.0))
+    }
+}
+
 /// A value that cannot be.
 fn refuse(node: &Node, path: &Path, reader: &mut Reader<'_>, cause: String) {
     let remedy = "Correct the value.";
@@ -109,7 +129,7 @@ impl Read for Money {
 
     fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
         let text = written(node, path, reader, "an amount of money")?;
-        let money = Money::parse(&text);
+        let money = plain(&text).ok().and_then(|plain| Money::parse(&plain));
         if money.is_none() {
             refuse(node, path, reader, format!("`{}` is no amount of money", crate::brief::clip(&text)));
         }
@@ -131,8 +151,7 @@ impl Read for Minutes {
 
     fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
         let text = written(node, path, reader, "a number of minutes")?;
-        // Minutes are read as exactly as money is.
-        let ms = Money::parse(&text).map(|m| m.ratio(60_000, MILLION).millionths());
+        let ms = text.parse::<f64>().ok().map(|minutes| (minutes * 60_000.0).round() as i64);
         let ms = ms.filter(|ms| (0..=DAY_MS).contains(ms));
         if ms.is_none() {
             let cause = format!("`{}` is no number of minutes within a day", crate::brief::clip(&text));
@@ -153,7 +172,7 @@ impl<const LEAST: i64, const MOST: i64> Read for Share<LEAST, MOST> {
 
     fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
         let text = written(node, path, reader, "a share in percent")?;
-        let percent = Money::parse(text.trim_end_matches('%'));
+        let percent = plain(text.trim_end_matches('%')).ok().and_then(|plain| Money::parse(&plain));
         let millionths = percent.map(|p| p.ratio(1, 100).millionths());
         let millionths = millionths.filter(|m| (LEAST * 10_000..=MOST * 10_000).contains(m));
         if millionths.is_none() {
