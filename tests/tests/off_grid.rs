@@ -87,6 +87,46 @@ fn what_fits_exactly_fits() {
     assert_eq!(plan("layers.heights = [{ least = 1, most = \"1 1/4\" }]"), 0.05);
     assert_eq!(plan("kept = [{ name = \"map\", size = [\"11 3/4\", 2, 1] }]"), 0.05);
     assert_eq!(plan("kept = [{ name = \"log\", size = [2, 2, \"2 1/8\"], turn = \"upright\" }]"), 0.025);
+    // Turned on its side, beside what no step helps, between walls with their clearance, piled up, under a cover.
+    let mm = |interior: &str, more: &str| {
+        let brief = format!(
+            "box = {{ interior = {interior}, clearance = 0.5 }}\nstock = {{ name = \"birch plywood\", thickness = 3 }}\n{more}\n\
+             part = [{{ name = \"beads\", loose.volume = \"5 ml\" }}]\n"
+        );
+        let job = job::read(&brief, "mm.toml", Format::Toml, None, &[]).unwrap();
+        let outcome = solve(&job, &Options::default(), &mut |_| {});
+        let plan = outcome.plan.unwrap_or_else(|| panic!("{more}: {:#?}", outcome.reasons));
+        assert_eq!(check(&job, &plan), [], "{more}");
+        job.grid.to_mm_f64()
+    };
+    let tray = |name: &str, size: &str| {
+        format!(
+            "{{ name = \"{name}\", size = {size}, part = [{{ name = \"{name} ink\", loose.volume = \"5 ml\" }}] }}"
+        )
+    };
+    assert_eq!(
+        mm("[200.05, 150, 60]", "kept = [{ name = \"map\", size = [50, 40, 200.05], turn = \"any\" }]"),
+        0.05
+    );
+    let rods = "kept = [{ name = \"rod\", size = [200.05, 40, 20], turn = \"none\" }, \
+                { name = \"bar\", size = [150.01, 20, 20], turn = \"none\" }]";
+    assert_eq!(mm("[200.05, 150.01, 60]", rods), 0.05);
+    assert_eq!(mm("[101.05, 120, 60]", &format!("tray = [{}]", tray("ink", "[100.05, 60, 40]"))), 0.05);
+    let two = format!("tray = [{}, {}]", tray("ink", "[80, 90, 31.75]"), tray("sand", "[80, 90, 31.75]"));
+    assert_eq!(mm("[130, 100, 63.5]", &two), 0.05);
+    let covered = format!(
+        "cover = [{{ name = \"map\", size = [90, 90, 2] }}]\ntray = [{}]",
+        tray("ink", "[80, 60, 31.75]")
+    );
+    assert_eq!(mm("[170, 100, 33.75]", &covered), 0.05);
+    // Beyond a million million cubes there is no finer one.
+    let large = "[999, 999, 999.0125]";
+    let brief = format!(
+        "box = {{ interior = {large}, clearance = 1 }}\nstock = {{ name = \"birch plywood\", thickness = 6 }}\n\
+         kept = [{{ name = \"map\", size = [20, 20, 999.0125] }}]\npart = [{{ name = \"beads\", loose.volume = \"5 ml\" }}]\n"
+    );
+    let job = job::read(&brief, "large.toml", Format::Toml, None, &[]).unwrap();
+    assert_eq!(job.grid.to_mm_f64(), 0.1);
     // Whoever names a step has it, and where none of the finer ones helps it stays as it is.
     assert_eq!(plan("search.grid = \"0.1 mm\"\nkept = [{ name = \"map\", size = [2, 2, 1] }]"), 0.1);
 }

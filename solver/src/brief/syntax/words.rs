@@ -93,10 +93,32 @@ pub(super) fn of_parser(sources: &Sources, span: Span, message: &str) -> Finding
         return Finding::listed("B005", cause).at(place);
     }
     let rest = sources.text(span.source).get(span.start..).unwrap_or("");
+    if let Some(hidden) = sources
+        .line_of(span)
+        .chars()
+        .find(|c| matches!(c, '\u{a0}' | '\u{200b}' | '\u{feff}' | '\u{2009}' | '\u{202f}'))
+    {
+        let cause = format!("a character that cannot be seen (U+{:04X})", u32::from(hidden));
+        return told(sources, span, &cause, "Delete it, and write a plain blank where one belongs.");
+    }
     let words = if message.contains("must be quoted") || message.contains("unexpected key or value") {
         value(line, rest)
     } else if message.contains("key with no value") {
         key(line)
+    } else if message.contains("leading zero") {
+        Some(("a number that begins with a zero".to_owned(), "Write it without: `2`, `0.5`.".to_owned()))
+    } else if message.contains("mantissa") || message.contains("fraction") {
+        Some((
+            "a number with nothing on one side of its point".to_owned(),
+            "Write a digit there: `0.5`, `2.0`.".to_owned(),
+        ))
+    } else if message.contains("unclosed") && line.starts_with('[') {
+        let cause = format!("`{}` is no header of a table", crate::brief::clip(line));
+        Some((
+            cause,
+            "Write its name in one word between square brackets, and nothing after them: `[stock]`."
+                .to_owned(),
+        ))
     } else if message.contains("missing comma") {
         let next = rest.split([',', ']', '}', '\n']).next().unwrap_or("").trim();
         Some((format!("there is no comma before `{}`", crate::brief::clip(next)), COMMA.to_owned()))
@@ -114,6 +136,17 @@ pub(super) fn of_parser(sources: &Sources, span: Span, message: &str) -> Finding
 /// A value that is no TOML.
 fn value(line: &str, rest: &str) -> Option<(String, String)> {
     let (key, whole) = line.split_once('=').map(|(key, v)| (key.trim(), v.trim()))?;
+    if whole.is_empty() {
+        return Some((
+            format!("`{}` has no value", crate::brief::clip(key)),
+            "Write it after the equals sign.".to_owned(),
+        ));
+    }
+    let here = rest.split(['\n', '#']).next().unwrap_or("");
+    if here.len() < whole.len() && here.contains('=') {
+        let cause = "another entry begins here".to_owned();
+        return Some((cause, "Write every entry on a line of its own.".to_owned()));
+    }
     // A list without its brackets: numbers with commas, blanks or signs of multiplication between them.
     let inner = whole.trim_start_matches('(').trim_end_matches(')').trim();
     let parts = inner.split([',', ' ', 'x', '×', '*', ';']).map(str::trim);

@@ -121,20 +121,21 @@ impl Builder<'_, '_> {
     }
 }
 
-/// Lengths that limit something, with those that they limit.
-pub(super) type Limited = (Vec<Length>, Vec<Length>);
+/// Lengths that limit something, with those that they limit, so many of each in a row.
+pub(super) type Limited = (Vec<Length>, Vec<(Length, i64)>);
 
 /// A finer step where the usual one would keep out what fits exactly: something as high as a layer or the box, or as wide as
 /// the box, which is no whole number of steps (31.75 mm, say). Bodies are rounded up and what they stand in down. Of the
 /// steps that keep out the least, the coarsest.
 pub(super) fn finer(usual: Length, room: Size, axes: &[Limited]) -> Length {
     let kept_out = |step: Length| {
-        let exact =
-            |limit: Length, body: Length| body <= limit && body.steps_up(step) > limit.steps_down(step);
-        let pairs = axes
-            .iter()
-            .flat_map(|(limits, bodies)| limits.iter().flat_map(|l| bodies.iter().map(|b| (*l, *b))));
-        pairs.filter(|(limit, body)| exact(*limit, *body)).count()
+        let exact = |limit: Length, (body, n): (Length, i64)| {
+            body * n <= limit && body.steps_up(step) * n > limit.steps_down(step)
+        };
+        let of = |(limits, bodies): &Limited| -> usize {
+            limits.iter().map(|limit| bodies.iter().filter(|body| exact(*limit, **body)).count()).sum()
+        };
+        axes.iter().map(of).sum::<usize>()
     };
     let steps = (0..=defaults::MOST_HALVINGS).map(|k| usual / (1 << k));
     let fair = |step: &Length| {

@@ -159,12 +159,15 @@ fn limited(
     let upright =
         kept.iter().flat_map(|k| if any(&k) { vec![k.size.w, k.size.d, k.size.h] } else { vec![k.size.h] });
     // Trays of one height stand one upon the other, too.
-    let piled = trays.clone().flat_map(|t| (1..=layers.most as i64).map(move |n| t.h * n));
-    let upwards = (tops.chain([under_lid, under_lid - covers]).collect(), upright.chain(piled).collect());
+    let piled = trays.clone().flat_map(|t| (1..=layers.most as i64).map(move |n| (t.h, n)));
+    let upwards = (
+        tops.chain([under_lid, under_lid - covers]).collect(),
+        upright.map(|h| (h, 1)).chain(piled).collect(),
+    );
     let lying = kept.iter().flat_map(|k| [k.size.w, k.size.d]);
     let turned = kept.iter().filter(any).map(|k| k.size.h);
     let beside = trays.flat_map(|t| [t.w, t.d]).map(|side| side + c.side * 2);
-    let along = (vec![inside.w, inside.d], lying.chain(turned).chain(beside).collect());
+    let along = (vec![inside.w, inside.d], lying.chain(turned).chain(beside).map(|side| (side, 1)).collect());
     vec![upwards, along]
 }
 
