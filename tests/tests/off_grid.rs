@@ -112,6 +112,17 @@ fn what_fits_exactly_fits() {
                 { name = \"bar\", size = [150.01, 20, 20], turn = \"none\" }]";
     assert_eq!(mm("[200.05, 150.01, 60]", rods), 0.05);
     assert_eq!(mm("[101.05, 120, 60]", &format!("tray = [{}]", tray("ink", "[100.05, 60, 40]"))), 0.05);
+    // A step of 0.1 mm holds the tray and the play, but not both.
+    let tight = format!("tray = [{}]", tray("ink", "[99.5, 60, 40]"));
+    let job = |side: &str| {
+        let brief = format!(
+            "box = {{ interior = [100, 120, 60], clearance = {{ between = 0.5, side = {side} }} }}\n\
+                             stock = {{ name = \"birch plywood\", thickness = 3 }}\n{tight}\n"
+        );
+        let job = job::read(&brief, "mm.toml", Format::Toml, None, &[]).unwrap();
+        (solve(&job, &Options::default(), &mut |_| {}).plan.is_some(), job.grid.to_mm_f64())
+    };
+    assert_eq!((job("0.2"), job("0.25")), ((true, 0.1), (true, 0.05)));
     let two = format!("tray = [{}, {}]", tray("ink", "[80, 90, 31.75]"), tray("sand", "[80, 90, 31.75]"));
     assert_eq!(mm("[130, 100, 63.5]", &two), 0.05);
     let covered = format!(

@@ -50,6 +50,12 @@ struct Open {
     bracket: u8,
 }
 
+/// Lists and tables lie no deeper in one another.
+const DEEPEST: usize = 80;
+
+/// After so many slips no more are looked for: fewer are told, and each may cost a look at a whole line.
+const MOST_SLIPS: usize = 200;
+
 /// So many lines are looked through for the bracket that closes a table.
 const LINES_AHEAD: usize = 50;
 
@@ -87,7 +93,7 @@ pub(super) fn slips(text: &str) -> (Vec<Found>, Vec<Edit>) {
         edits: Vec::new(),
         printed: None,
     };
-    while walk.at < text.len() {
+    while walk.at < text.len() && walk.found.len() < MOST_SLIPS {
         walk.line();
     }
     walk.give_up(0, walk.end);
@@ -127,12 +133,23 @@ impl<'t> Walk<'t> {
             self.at = self.line_end + 1;
             return;
         }
-        let mut printed_here = false;
+        let (mut printed_here, start) = (false, self.at);
         loop {
+            if self.found.len() >= MOST_SLIPS {
+                self.at = self.text.len();
+                return;
+            }
             let byte = self.byte(self.at);
             match byte {
                 b'\n' => break self.at += 1,
                 b'#' => self.at = self.line_end.max(self.at),
+                b'/' if self.byte(self.at + 1) == b'/'
+                    && (self.at == start || self.byte(self.at - 1) == b' ') =>
+                {
+                    self.found.push(Found { at: self.at, length: 2, kind: Slip::Remark });
+                    self.edits.push(Edit { from: self.at, to: self.line_end.max(self.at), by: "" });
+                    self.at = self.line_end.max(self.at);
+                }
                 b' ' | b'\t' | b'\r' => self.at += 1,
                 b'"' | b'\'' => self.quoted(),
                 b'=' => {
@@ -210,8 +227,10 @@ impl<'t> Walk<'t> {
     /// A closing bracket: what was opened after its own bracket is never closed.
     fn close(&mut self, byte: u8) {
         let opening = if byte == b']' { b'[' } else { b'{' };
-        if let Some(k) = self.open.iter().rposition(|o| o.bracket == opening) {
-            self.give_up(k + 1, self.end);
+        // What is closed as it was opened is found at once; of other brackets only the last ones are looked at.
+        let last = self.open.len().saturating_sub(DEEPEST);
+        if let Some(k) = self.open[last..].iter().rposition(|o| o.bracket == opening) {
+            self.give_up(last + k + 1, self.end);
             self.open.pop();
         }
         self.step();
@@ -223,9 +242,8 @@ impl<'t> Walk<'t> {
         let quote = self.byte(start);
         let (three, one) = if quote == b'"' { ("\"\"\"", "\"") } else { ("'''", "'") };
         if self.rest(start).starts_with(three) {
-            if let Some(n) = self.rest(start + 3).find(three) {
-                self.at = start + 3 + n + 3;
-                self.end = self.at;
+            if let Some(end) = self.several_lines_end(start + 3, three) {
+                (self.at, self.end) = (end, end);
                 if self.at > self.line_end {
                     self.line_end = self.line_end(self.at);
                 }
@@ -247,6 +265,27 @@ impl<'t> Walk<'t> {
         let after = self.rest(self.at).trim_start_matches([' ', '\t', '\r']);
         if self.in_value && !after.is_empty() && !after.starts_with(['\n', '#', ',', ']', '}', '=', '.']) {
             self.after_text(at, after);
+        }
+    }
+
+    /// After the closing quotes of a text of several lines.
+    fn several_lines_end(&self, from: usize, quotes: &str) -> Option<usize> {
+        let basic = quotes.starts_with('"');
+        let mut at = from;
+        loop {
+            let n = self.rest(at).find(if basic { &['"', '\\'][..] } else { &['\''][..] })?;
+            at += n;
+            if self.byte(at) == b'\\' {
+                let escaped = self.rest(at + 1).chars().next()?;
+                at += 1 + escaped.len_utf8();
+            } else if self.rest(at).starts_with(quotes) {
+                // The text itself may end in one or two of them.
+                let more =
+                    self.rest(at + 3).bytes().take(2).take_while(|b| *b == quotes.as_bytes()[0]).count();
+                return Some(at + 3 + more);
+            } else {
+                at += 1;
+            }
         }
     }
 
@@ -291,7 +330,7 @@ impl<'t> Walk<'t> {
         let word = self
             .text
             .get(..start)
-            .and_then(|t| t.rsplit([' ', ',', '[', '{', '=', '\n']).next())
+            .and_then(|t| t.rsplit([' ', '\t', ',', '[', '{', '=', '\n', '"', '\'']).next())
             .unwrap_or("");
         let kind = match glued {
             true if word.starts_with(|c: char| c.is_ascii_digit()) => Slip::InchMark,

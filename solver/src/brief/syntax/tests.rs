@@ -52,6 +52,16 @@ fn one_slip_is_one_finding_at_its_line() {
         ("volume = \"60 ml\" }", "\"volume\" : \"60 ml\" }", "a colon where"),
         ("name = \"deckhands\"", "name = \"deckhands\" mass = \"4 g\"", "another entry begins here"),
         ("most = 2", "most = 2;", "a semicolon"),
+        ("form = \"disc\", piece", "form = disc, piece", "`disc` has no quotes"),
+        ("most = 2", "most = 2 // two", "a remark begins"),
+        ("most = 2", "// don't\nmost = 2", "a remark begins"),
+        ("[layers]\nmost = 2", "[layers] most = 2", "another entry begins here"),
+        ("interior = [240, 180, 60]", "interior = [240,5 mm, 180, 60]", "has a decimal comma"),
+        ("lid_room = 2 ", "lid_room = 0,5 mm #", "has a decimal comma"),
+        ("interior = [240, 180, 60]", "interior = 240 mm, 180 mm, 60 mm", "a list without its brackets"),
+        ("interior = [240, 180, 60]", "interior = [10\", 8\", 60]", "a mark for inches"),
+        ("\"3 mm\"", "foam", "`foam` has no quotes"),
+        ("\"3 mm\"", "2.5mm", "`2.5mm` has no quotes"),
         ("most = 2", "most =", "`most` has no value"),
         ("most = 2", "most = 02", "begins with a zero"),
         ("most = 2", "most = 2.", "nothing on one side"),
@@ -101,7 +111,8 @@ fn printed_quotes_are_told_once() {
 #[test]
 fn what_is_toml_has_no_slips() {
     let tables = "a = [\n  [1, 2], # one [\n  ['x', \"y # {\"],\n]\nb = { c = \"\"\"\n[d\n\"\"\", \"e f\" = 'g',\n  h.\"i\".j = 1,\n  k = [\n] }\n";
-    for text in [BRIEF, include_str!("../sample.toml"), tables, ""] {
+    let quotes = "a = \"\"\"he said \"x\"\"\"\"\nb = \"\"\"b \\\"\"\" c\"\"\"\nc = \'\'\'d\'\'\'\'\n";
+    for text in [BRIEF, include_str!("../sample.toml"), tables, quotes, ""] {
         assert!(told(text).is_empty());
         assert!(slips(text).0.is_empty(), "{:?}", slips(text).0);
     }

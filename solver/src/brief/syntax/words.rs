@@ -56,7 +56,8 @@ fn printed(cause: String) -> (String, String) {
 }
 
 fn semicolon(line: &str) -> (String, String) {
-    let remedy = if line.split('#').next().unwrap_or("").trim_end().ends_with(';') {
+    let within = line.split('#').next().unwrap_or("").trim_end();
+    let remedy = if within.ends_with(';') || !within.contains(['[', '{']) {
         "Leave it out: a line ends with its value."
     } else {
         COMMA
@@ -85,24 +86,35 @@ pub(super) fn of_parser(sources: &Sources, span: Span, message: &str) -> Finding
         return Finding::listed("B006", "lists or tables lie too deep in one another").at(place);
     }
     let line = sources.line_of(span).split(" #").next().unwrap_or("").trim();
+    // In a list the comma before what is refused.
+    let before = sources.text(span.source).get(..span.start).unwrap_or("");
+    let split = before.strip_suffix(',').is_some_and(|b| b.ends_with(|c: char| c.is_ascii_digit()));
     if let Some((_, written)) = line.split_once('=')
         && has_decimal_comma(written)
-        && plain(&written.trim().replace(',', ".")).is_ok()
+        && (split || (!written.contains(['"', '[', '{', '\'']) && written.matches(',').count() == 1))
     {
         let cause = format!("`{}` has a decimal comma", crate::brief::clip(written.trim()));
         return Finding::listed("B005", cause).at(place);
     }
     let rest = sources.text(span.source).get(span.start..).unwrap_or("");
-    if let Some(hidden) = sources
-        .line_of(span)
-        .chars()
-        .find(|c| matches!(c, '\u{a0}' | '\u{200b}' | '\u{feff}' | '\u{2009}' | '\u{202f}'))
-    {
-        let cause = format!("a character that cannot be seen (U+{:04X})", u32::from(hidden));
+    let hidden = |c: &char| matches!(c, '\u{a0}' | '\u{200b}' | '\u{feff}' | '\u{2009}' | '\u{202f}');
+    let word = rest.split(['#', '"', '\'', ',', '\n']).next().unwrap_or("");
+    if let Some(c) = before.chars().next_back().into_iter().chain(word.chars()).find(hidden) {
+        let cause = format!("a character that cannot be seen (U+{:04X})", u32::from(c));
         return told(sources, span, &cause, "Delete it, and write a plain blank where one belongs.");
     }
     let words = if message.contains("must be quoted") || message.contains("unexpected key or value") {
         value(line, rest)
+    } else if ["boolean", "float", "integer", "datetime"]
+        .iter()
+        .any(|kind| message.contains(&format!("invalid {kind}")))
+    {
+        let whole = line.split_once('=').map_or("", |(_, v)| v.trim_start());
+        if whole.starts_with(['[', '{']) { None } else { value(line, rest) }
+    } else if message.contains("missing opening quote") {
+        let digit = |w: &[u8]| matches!(w, [d, b'"' | b'\''] if d.is_ascii_digit());
+        let inches = line.as_bytes().windows(2).any(digit);
+        return of_slip(sources, span, if inches { Slip::InchMark } else { Slip::UnopenedText });
     } else if message.contains("key with no value") {
         key(line)
     } else if message.contains("leading zero") {
@@ -142,8 +154,9 @@ fn value(line: &str, rest: &str) -> Option<(String, String)> {
             "Write it after the equals sign.".to_owned(),
         ));
     }
+    let alone = !whole.starts_with(['[', '{', '"', '\'']);
     let here = rest.split(['\n', '#']).next().unwrap_or("");
-    if here.len() < whole.len() && here.contains('=') {
+    if key.starts_with('[') || (alone && here.len() < whole.len() && here.contains('=')) {
         let cause = "another entry begins here".to_owned();
         return Some((cause, "Write every entry on a line of its own.".to_owned()));
     }
@@ -155,8 +168,17 @@ fn value(line: &str, rest: &str) -> Option<(String, String)> {
         let cause = format!("`{}` is a list without its brackets", crate::brief::clip(whole));
         return Some((cause, format!("Write `{key} = [{}]`.", numbers.join(", "))));
     }
+    // The same with units.
+    let parts: Vec<&str> = whole.split(',').map(str::trim).collect();
+    let measure =
+        |p: &&str| p.starts_with(|c: char| c.is_ascii_digit()) && !p.contains(['"', '\'', '[', '{']);
+    if alone && parts.len() > 1 && !has_decimal_comma(whole) && parts.iter().all(measure) {
+        let one = |p: &&str| if plain(p).is_ok() { (*p).to_owned() } else { format!("\"{p}\"") };
+        let all: Vec<String> = parts.iter().map(one).collect();
+        let cause = format!("`{}` is a list without its brackets", crate::brief::clip(whole));
+        return Some((cause, format!("Write `{key} = [{}]`.", all.join(", "))));
+    }
     // Where the value began well, as `2` in `2 1/2 in`, the fault is told further on.
-    let alone = !whole.starts_with(['[', '{', '"', '\'']);
     let written =
         if alone { whole } else { rest.split([',', ']', '}', '#', '\n']).next().unwrap_or("").trim() };
     if written.is_empty() || written.contains(['"', '\'', '=', '[', '{']) {

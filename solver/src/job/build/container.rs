@@ -121,19 +121,21 @@ impl Builder<'_, '_> {
     }
 }
 
-/// Lengths that limit something, with those that they limit, so many of each in a row.
-pub(super) type Limited = (Vec<Length>, Vec<(Length, i64)>);
+/// Lengths that limit something, with what they limit: sums of lengths, so many of each.
+pub(super) type Limited = (Vec<Length>, Vec<Vec<(Length, i64)>>);
 
 /// A finer step where the usual one would keep out what fits exactly: something as high as a layer or the box, or as wide as
 /// the box, which is no whole number of steps (31.75 mm, say). Bodies are rounded up and what they stand in down. Of the
 /// steps that keep out the least, the coarsest.
 pub(super) fn finer(usual: Length, room: Size, axes: &[Limited]) -> Length {
     let kept_out = |step: Length| {
-        let exact = |limit: Length, (body, n): (Length, i64)| {
-            body * n <= limit && body.steps_up(step) * n > limit.steps_down(step)
+        let exact = |limit: Length, sum: &[(Length, i64)]| {
+            let whole = sum.iter().fold(Length::ZERO, |all, (body, n)| all + *body * *n);
+            let steps: i64 = sum.iter().map(|(body, n)| body.steps_up(step) * n).sum();
+            whole <= limit && steps > limit.steps_down(step)
         };
         let of = |(limits, bodies): &Limited| -> usize {
-            limits.iter().map(|limit| bodies.iter().filter(|body| exact(*limit, **body)).count()).sum()
+            limits.iter().map(|limit| bodies.iter().filter(|sum| exact(*limit, sum)).count()).sum()
         };
         axes.iter().map(of).sum::<usize>()
     };

@@ -158,17 +158,16 @@ fn limited(
     let any = |k: &&Kept| k.turn == Turn::Any;
     let upright =
         kept.iter().flat_map(|k| if any(&k) { vec![k.size.w, k.size.d, k.size.h] } else { vec![k.size.h] });
+    let one = |length: Length| vec![(length, 1)];
+    let high: Vec<_> = upright.chain(trays.clone().map(|t| t.h)).map(one).collect();
     // Trays of one height stand one upon the other, too.
-    let piled = trays.clone().flat_map(|t| (1..=layers.most as i64).map(move |n| (t.h, n)));
-    let upwards = (
-        tops.chain([under_lid, under_lid - covers]).collect(),
-        upright.map(|h| (h, 1)).chain(piled).collect(),
-    );
+    let piles = trays.clone().flat_map(|t| (2..=layers.most as i64).map(move |n| vec![(t.h, n)]));
+    let under = (vec![under_lid, under_lid - covers], high.iter().cloned().chain(piles).collect());
     let lying = kept.iter().flat_map(|k| [k.size.w, k.size.d]);
     let turned = kept.iter().filter(any).map(|k| k.size.h);
-    let beside = trays.flat_map(|t| [t.w, t.d]).map(|side| side + c.side * 2);
-    let along = (vec![inside.w, inside.d], lying.chain(turned).chain(beside).map(|side| (side, 1)).collect());
-    vec![upwards, along]
+    let beside = trays.flat_map(|t| [t.w, t.d]).map(|side| vec![(side, 1), (c.side, 2)]);
+    let along = (vec![inside.w, inside.d], lying.chain(turned).map(one).chain(beside).collect());
+    vec![(tops.collect(), high), under, along]
 }
 
 /// Stocks of walls, floors and dividers.

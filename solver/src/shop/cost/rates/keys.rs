@@ -151,7 +151,8 @@ impl Read for Minutes {
 
     fn read(node: &Node, path: &Path, reader: &mut Reader<'_>) -> Option<Self> {
         let text = written(node, path, reader, "a number of minutes")?;
-        let ms = text.parse::<f64>().ok().map(|minutes| (minutes * 60_000.0).round() as i64);
+        let minutes = plain(&text).ok().and_then(|plain| plain.parse::<f64>().ok());
+        let ms = minutes.map(|minutes| (minutes * 60_000.0).round() as i64);
         let ms = ms.filter(|ms| (0..=DAY_MS).contains(ms));
         if ms.is_none() {
             let cause = format!("`{}` is no number of minutes within a day", crate::brief::clip(&text));
