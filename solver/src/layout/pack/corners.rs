@@ -20,12 +20,13 @@
 //!
 //! **What is skipped.** Notches of the staircase in which no remaining piece can start any more are filled and their
 //! area is lost; outlines that the budget or the area no longer affords, or that fit nowhere any more, do not count
-//! (`alive`); a placement that takes more area from the others than is to spare is not followed; of all orders that `→` allows, only the first by left edges is (a piece is
-//! not placed after a run of pieces unrelated to it, one of which stands further right); equal pieces are one kind; and
-//! without obstacles one chosen kind has a piece in the left front quarter (the floor can be mirrored, after which
-//! pushing left and forward keeps it there). And of all packings that meet the quarter rule only the one of least weight
-//! is looked for, the sum of coordinates times the weights of their kinds: no piece of it can move either, and no
-//! rectangle of it can be mirrored so that it weighs less (`mirror`).
+//! (`alive`); a placement that takes more area from the others than is to spare is not followed; of all orders that
+//! `→` allows, only the first by left edges is (a piece is not placed after a run of pieces unrelated to it, one of
+//! which stands further right); equal pieces are one kind; and without obstacles one chosen kind has a piece in the
+//! left front quarter (the floor can be mirrored, after which pushing left and forward keeps it there). And of all
+//! packings that meet the quarter rule only the one of least weight is looked for, the sum of coordinates times the
+//! weights of their kinds: no piece of it can move either, and no rectangle of it can be mirrored so that it weighs
+//! less (`mirror`).
 //!
 //! A piece no wider than a notch that comes after one further right can never start there in that order: what it would
 //! have to follow, so as to be related to something later, would have to reach over the notch's end, and then the notch

@@ -38,31 +38,21 @@ fn notch(stairs: &Stairs, f: Frame, k: usize) -> Notch {
 /// the right, or left of those behind, is no more than this area.
 pub(super) fn reach(stairs: &Stairs, f: Frame, k: usize, area: i64) -> (i64, i64) {
     let n = notch(stairs, f, k);
-    let mut left = area;
-    let mut right = n.right;
-    for j in k + 1..=stairs.len() {
-        let strip = notch(stairs, f, j);
-        let across = n.y - strip.y.max(f.y0);
-        let whole = strip.right - right;
-        if across * whole > left {
-            right += left / across;
-            break;
+    let front = (k + 1..=stairs.len()).map(|j| notch(stairs, f, j)).map(|s| (n.y - s.y.max(f.y0), s.right));
+    let behind = (0..k).rev().map(|j| notch(stairs, f, j)).map(|s| (n.x - s.x.max(f.x0), s.back));
+    (along(n.right, front, area), along(n.back, behind, area))
+}
+
+/// How far this area reaches over strips one after the other: how much every step along takes of each, and where it ends.
+fn along(mut at: i64, strips: impl Iterator<Item = (i64, i64)>, mut area: i64) -> i64 {
+    for (across, end) in strips {
+        let whole = across * (end - at);
+        if whole > area {
+            return at + area / across;
         }
-        (left, right) = (left - across * whole, strip.right);
+        (at, area) = (end, area - whole);
     }
-    let mut left = area;
-    let mut back = n.back;
-    for j in (0..k).rev() {
-        let strip = notch(stairs, f, j);
-        let across = n.x - strip.x.max(f.x0);
-        let whole = strip.back - back;
-        if across * whole > left {
-            back += left / across;
-            break;
-        }
-        (left, back) = (left - across * whole, strip.back);
-    }
-    (right, back)
+    at
 }
 
 /// Notches with room behind and to the right, from left to right.

@@ -1,4 +1,5 @@
-//! The tables and keys of a file of rates, declared as those of a brief are.
+//! The tables and keys of a file of rates, declared as those of a brief are. Forms are told nowhere yet: there is no
+//! schema of rates, and those of shares and of prices by stock say less than is read.
 
 use super::super::Money;
 use super::MaterialBy;
